@@ -1,0 +1,1 @@
+"""Replay and audit: independent arithmetic on a finished plan."""

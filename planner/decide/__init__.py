@@ -1,0 +1,1 @@
+"""Triage, placement, hookup and borrow order: the only room that solves."""

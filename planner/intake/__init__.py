@@ -1,0 +1,1 @@
+"""Bytes of a workbook in, a scenario and located issues out."""

@@ -1,0 +1,1 @@
+"""Tables, workbooks, JSON and charts made from a plan."""

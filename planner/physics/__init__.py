@@ -1,0 +1,1 @@
+"""Cooling, ice, batteries and sun: pure functions of numbers and arrays."""

@@ -1,0 +1,1 @@
+"""The pages of the front end; no arithmetic here."""
