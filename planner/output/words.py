@@ -78,6 +78,12 @@ def band(low_c: float, high_c: float) -> str:
     return f"{_degrees(low_c)} to {_degrees(high_c)} C / {shown}"
 
 
+def at_most(temp_c: float) -> str:
+    """Upper limit on both scales: ``30 C / 86 F``; Fahrenheit rounds down."""
+    whole_f = _degrees(math.floor(to_fahrenheit(temp_c)), 0)
+    return f"{_degrees(temp_c)} C / {whole_f} F"
+
+
 def volume(volume_l: float) -> str:
     """Volume in litres and US quarts: ``12.5 L / 13.2 qt``."""
     return f"{number(volume_l)} L / {number(volume_l * US_QUARTS_PER_LITRE)} qt"

@@ -1,0 +1,288 @@
+"""Answers about people's items as tables, one a question, codes not names.
+
+Every function takes a plan and returns a new ``DataFrame`` whose headings
+are words for people; an empty answer keeps its headings.  Clock times are
+text with the day; volumes are numbers in the unit of the heading.  Cells are
+as the plan has them: a writer that exports them neutralises formula text.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+import pandas as pd
+
+from planner.output.index import Index, index_plan
+from planner.output.words import US_QUARTS_PER_LITRE, at_most, band, clean, plural
+from planner.result import Plan, Shortfall, WarmClock
+from planner.scenario import Flag, Gate
+
+Cell = str | int | float | None
+
+
+def frame(headings: Sequence[str], rows: list[tuple[Cell, ...]]) -> pd.DataFrame:
+    """Table with these headings, also when there are no rows."""
+    return pd.DataFrame(rows, columns=list(headings))
+
+
+def assignments(plan: Plan) -> pd.DataFrame:
+    """List which bag goes in which unit, by unit, zone and code."""
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = []
+    for placed in plan.placements:
+        line = index.lines[placed.line_id]
+        litres = round(placed.count * line.volume_l, 2)
+        rows.append(
+            (
+                index.name(placed.unit_id),
+                index.units[placed.unit_id].place,
+                placed.zone + 1,
+                line.code,
+                index.kind(line),
+                placed.count,
+                litres,
+                round(litres * US_QUARTS_PER_LITRE, 2),
+                band(line.keep_from_c, line.keep_to_c),
+                _freeze_words(line.never_freeze),
+                placed.tier.value,
+                "extra stock" if placed.surplus else "needed in the window",
+                clean(placed.why),
+                line.row,
+            )
+        )
+    headings = (
+        "Unit", "Place", "Zone", "Code", "Item", "Bags", "Litres", "US quarts",
+        "Keep between", "Freezing", "Tier", "Need", "Why", "Row",
+    )  # fmt: skip
+    rows.sort(key=lambda row: (str(row[0]), row[2], str(row[3]), row[13], row[10]))
+    return frame(headings, rows)
+
+
+def shortfalls(plan: Plan) -> pd.DataFrame:
+    """List who is short, why and until when: soonest safe-until first.
+
+    An item without a known allowance comes before all others.
+    """
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = []
+    for short in sorted(plan.shortfalls, key=lambda one: _urgency(index, one)):
+        line = index.lines[short.line_id]
+        rows.append(
+            (
+                until_words(index, short.safe_until),
+                line.code,
+                index.kind(line),
+                short.count,
+                short.tier.value,
+                "extra stock" if short.surplus else "needed in the window",
+                short.reason.value,
+                clean(short.detail),
+                clean(short.next_step),
+                line.place,
+                line.row,
+            )
+        )
+    headings = (
+        "Inside its allowance until", "Code", "Item", "Bags short", "Tier", "Need",
+        "What is lacking", "In words", "Next step", "Place", "Row",
+    )  # fmt: skip
+    return frame(headings, rows)
+
+
+def warm_clocks(plan: Plan) -> pd.DataFrame:
+    """List what stays at room temperature, until when: soonest first."""
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = []
+    for warm in sorted(plan.warm_clocks, key=lambda one: _urgency(index, one)):
+        line = index.lines[warm.line_id]
+        limit = "not known" if line.warm_max_c is None else at_most(line.warm_max_c)
+        rows.append(
+            (
+                until_words(index, warm.until),
+                line.code,
+                index.kind(line),
+                warm.count,
+                limit,
+                line.clock.value,
+                clean(warm.why),
+                line.place,
+                line.row,
+            )
+        )
+    headings = (
+        "Use or ask by", "Code", "Item", "Bags", "Counts only up to", "Clock",
+        "Why", "Place", "Row",
+    )  # fmt: skip
+    return frame(headings, rows)
+
+
+def tiers(plan: Plan) -> pd.DataFrame:
+    """Show what each tier needed and got, and how far that is proven best."""
+    rows: list[tuple[Cell, ...]] = [
+        (
+            tier.tier.value,
+            tier.households,
+            tier.households_met,
+            tier.household_bound,
+            tier.needed,
+            tier.met,
+            tier.bound,
+            tier.warm,
+            tier.short,
+            tier.surplus,
+            tier.surplus_met,
+            "proven best" if tier.proven else "not proven best",
+        )
+        for tier in sorted(plan.tiers, key=lambda one: one.tier)
+    ]
+    headings = (
+        "Tier", "Households", "Households met", "Households at most",
+        "Bags needed", "Bags cold", "Bags cold at most", "Bags at room temperature",
+        "Bags short", "Extra bags", "Extra bags cold", "Proof",
+    )  # fmt: skip
+    return frame(headings, rows)
+
+
+def borrow_list(plan: Plan) -> pd.DataFrame:
+    """List what to borrow first, and what each step gives."""
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = []
+    for step in sorted(plan.loans, key=lambda one: one.rank):
+        served = sorted(
+            {(index.lines[one].row, index.lines[one].code) for one in step.line_ids_served
+             if one in index.lines}
+        )  # fmt: skip
+        rows.append(
+            (
+                step.rank,
+                " + ".join(clean(name) for name in step.names),
+                ", ".join(clean(lender) for lender in step.lenders if lender),
+                index.clock(step.ready_h),
+                gain_words(plan, step.rank),
+                round(step.hours_gained, 1),
+                "; ".join(clean(text) for text in step.ask_for),
+                "; ".join(clean(text) for text in step.refuse),
+                ", ".join(dict.fromkeys(code for _, code in served)),
+                step.still_short,
+            )
+        )
+    headings = (
+        "Order", "Borrow", "From", "Ready", "What it gives",
+        "Unit-hours gained without sun", "Ask for", "Do not accept", "Serves",
+        "Bags of tiers A to C still short after it",
+    )  # fmt: skip
+    return frame(headings, rows)
+
+
+def row_accounts(plan: Plan) -> pd.DataFrame:
+    """Account for every bag of every intake row; held rows included."""
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = []
+    for one in plan.accounts:
+        line = index.lines.get(one.line_id)
+        code = line.code if line else ""
+        note = one.outcome
+        if line is not None and line.provisional:
+            note = f"{note}; also in review"
+        rows.append(
+            (one.sheet, one.row, code, one.quantity, one.placed, one.warm, one.short,
+             one.with_person, one.review, clean(note))
+        )  # fmt: skip
+    for held in plan.scenario.held_rows:
+        what = "no item, left out" if held.left_out else "in review, not planned"
+        rows.append(
+            (held.sheet, held.row, "", None, None, None, None, None, None,
+             f"{what} ({held.code})")
+        )  # fmt: skip
+    headings = (
+        "Sheet", "Row", "Code", "Bags", "Cold", "At room temperature", "Short",
+        "With the person", "In review", "Outcome",
+    )  # fmt: skip
+    rows.sort(key=lambda row: (str(row[0]), row[1], str(row[2])))
+    table = frame(headings, rows)
+    return table.astype(dict.fromkeys(headings[3:9], "Int64"))
+
+
+def assumptions(plan: Plan) -> pd.DataFrame:
+    """List the values that nobody at the site supplied, with their source."""
+    rows: list[tuple[Cell, ...]] = [
+        (
+            one.field,
+            clean(one.value),
+            one.came_from.value,
+            clean(one.source) or "no source",
+            one.jurisdiction,
+            trust_words(one.flag),
+        )
+        for one in plan.assumptions
+    ]
+    headings = (
+        "What",
+        "Value used",
+        "Came from",
+        "Source",
+        "Where it applies",
+        "Trust",
+    )
+    return frame(headings, list(dict.fromkeys(rows)))
+
+
+def findings(plan: Plan) -> pd.DataFrame:
+    """List what the independent check saw."""
+    rows: list[tuple[Cell, ...]] = [
+        (
+            "refuses the plan" if one.fatal else "warning",
+            one.rule or "bookkeeping",
+            clean(one.subject),
+            clean(one.message),
+        )
+        for one in plan.findings
+    ]
+    return frame(("Weight", "Rule", "About", "Finding"), rows)
+
+
+def items_outside(plan: Plan) -> pd.DataFrame:
+    """List lines that do not compete for cold space, and where they belong."""
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = [
+        (line.gate.value, line.code, index.kind(line), line.quantity, line.place, line.row)
+        for line in plan.scenario.lines
+        if line.gate is not Gate.POOL
+    ]  # fmt: skip
+    rows.sort(key=lambda row: (str(row[0]), row[5]))
+    return frame(("Where", "Code", "Item", "Bags", "Place", "Row"), rows)
+
+
+def gain_words(plan: Plan, rank: int) -> str:
+    """Say what one step of the borrow list gives, tier by tier."""
+    step = next(one for one in plan.loans if one.rank == rank)
+    gains = [
+        f"{plural(gain.bags, 'bag')} of tier {gain.tier.value}"
+        for gain in sorted(step.gains, key=lambda one: one.tier)
+        if gain.bags
+    ]
+    return ", ".join(gains) or "no more bags"
+
+
+def until_words(index: Index, moment: datetime | None) -> str:
+    """Clock time of an allowance's end; unknown is read as none."""
+    return index.moment(moment, "not known: treat as none, ask now")
+
+
+def trust_words(flag: Flag) -> str:
+    """Say how far a value may be trusted; unconfirmed ones say so first."""
+    if flag.confirmed:
+        return flag.value
+    return f"not confirmed, check the label ({flag.value})"
+
+
+def _urgency(
+    index: Index, one: Shortfall | WarmClock
+) -> tuple[bool, datetime, str, int]:
+    moment = one.safe_until if isinstance(one, Shortfall) else one.until
+    tier = one.tier.value if isinstance(one, Shortfall) else ""
+    line = index.lines[one.line_id]
+    return moment is not None, moment or index.start, tier, line.row
+
+
+def _freeze_words(never_freeze: bool) -> str:
+    return "NEVER FREEZE" if never_freeze else ""

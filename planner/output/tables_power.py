@@ -1,0 +1,240 @@
+"""Answers about units and power as tables: set points, plugs, hours, charge."""
+
+import pandas as pd
+
+from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
+from planner.output.tables import Cell, frame
+from planner.output.words import number, temperature
+from planner.physics.profiles import battery_limits, room_temp_c, usable_l
+from planner.result import Hookup, Plan, PortType
+from planner.scenario import ColdUnit, Status, SunCase, UnitType
+
+_NO_DIAL = {
+    UnitType.ICE_CHEST: "no dial: keep it topped up with ice and read a thermometer",
+    UnitType.COOL_SHELF: "no dial: the coolest shaded shelf, read a thermometer",
+    UnitType.EVAPORATIVE: "no dial: keep it wet and in moving air, read a thermometer",
+    UnitType.ELSEWHERE: "ask the keeper to read a thermometer inside",
+}
+
+
+def units(plan: Plan) -> pd.DataFrame:
+    """Each unit: on or off, how it is set, what powers it, when it goes dark."""
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = []
+    for unit in plan.scenario.units:
+        use = index.uses.get(unit.id)
+        set_points = use.set_points_c if use else ()
+        rows.append(
+            (
+                index.name(unit.id),
+                unit.place,
+                unit.kind.value,
+                state_words(index, unit),
+                zone_words(set_points),
+                dial_advice(unit, set_points),
+                powered_by(index, unit.id) if use else "",
+                *(dark_words(index, unit, case) for case in SUN_CASES),
+                number(use.warm_fill * 100, 0) + " %" if use else "",
+            )
+        )
+    headings = (
+        "Unit", "Place", "Type", "State", "Set to", "How to set it", "Powered by",
+        *(f"With {SUN_WORDS[case]}" for case in SUN_CASES),
+        "May go in warm",
+    )  # fmt: skip
+    rows.sort(key=lambda row: (row[3] != "ON", str(row[0])))
+    return frame(headings, rows)
+
+
+def hookups(plan: Plan) -> pd.DataFrame:
+    """Every plug with its clock times, in the order it is plugged in."""
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = []
+    for plug in sorted(plan.hookups, key=_plug_order):
+        rows.append(
+            (
+                index.clock(plug.from_h),
+                end_words(index, plug.to_h),
+                index.name(plug.from_id),
+                f"{plug.port.value} {plug.port_number}",
+                index.name(plug.to_id),
+                plug.link.value,
+                plug.place,
+            )
+        )
+    headings = ("Plug in", "Until", "From", "Socket", "To", "Kind", "Place")
+    return frame(headings, rows)
+
+
+def battery_hours(plan: Plan) -> pd.DataFrame:
+    """Charge of each battery at the end of every hour, case by case."""
+    index = index_plan(plan)
+    reserves = reserve_lines(plan)
+    rows: list[tuple[Cell, ...]] = []
+    for case in SUN_CASES:
+        for replay in (one for one in plan.replays if one.sun_case is case):
+            for trace in replay.batteries:
+                reserve_wh = reserves[trace.battery_id]
+                hourly = zip(
+                    trace.load_wh, trace.harvest_wh, trace.charge_wh, strict=True
+                )
+                for hour, (load, harvest, charge) in enumerate(hourly):
+                    share = charge / trace.full_wh * 100 if trace.full_wh else 0.0
+                    rows.append(
+                        (
+                            index.name(trace.battery_id),
+                            SUN_WORDS[case],
+                            hour,
+                            index.clock(hour),
+                            round(load, 1),
+                            round(harvest, 1),
+                            round(charge, 1),
+                            round(share, 1),
+                            _charge_mark(charge, trace.floor_wh, reserve_wh),
+                        )
+                    )
+    headings = (
+        "Battery", "Sun", "Hour", "From", "Taken out (Wh)", "Arrives at the input (Wh)",
+        "Charge at the end (Wh)", "Charge at the end (%)", "Mark",
+    )  # fmt: skip
+    return frame(headings, rows)
+
+
+def battery_lines(plan: Plan) -> pd.DataFrame:
+    """Floor, reserve line and full charge of each battery that is replayed."""
+    index = index_plan(plan)
+    reserves = reserve_lines(plan)
+    traces = {
+        one.battery_id: one for replay in plan.replays for one in replay.batteries
+    }
+    rows: list[tuple[Cell, ...]] = [
+        (index.name(key), round(one.floor_wh, 1), round(reserves[key], 1),
+         round(one.full_wh, 1), round(one.start_wh, 1))
+        for key, one in sorted(traces.items())
+    ]  # fmt: skip
+    headings = ("Battery", "Floor (Wh)", "Reserve line (Wh)", "Full (Wh)", "Start (Wh)")
+    return frame(headings, rows)
+
+
+def unit_fill(plan: Plan) -> pd.DataFrame:
+    """How full each zone of each unit that is on will be, in litres."""
+    index = index_plan(plan)
+    conditions = plan.scenario.conditions
+    rows: list[tuple[Cell, ...]] = []
+    for use in plan.units_on:
+        unit = index.units[use.unit_id]
+        room_c = room_temp_c(plan.scenario.place(unit.place), conditions)
+        usable = usable_l(unit, use.set_points_c, room_c)
+        for zone, room_l in enumerate(usable):
+            packed_l = sum(
+                one.count * index.lines[one.line_id].volume_l
+                for one in plan.placements
+                if one.unit_id == unit.id and one.zone == zone
+            )
+            share = packed_l / room_l * 100 if room_l > 0 else 0.0
+            rows.append(
+                (index.name(unit.id), zone + 1, round(packed_l, 2), round(room_l, 2),
+                 round(share, 1))
+            )  # fmt: skip
+    headings = ("Unit", "Zone", "Packed (L)", "Room for (L)", "Full (%)")
+    rows.sort(key=lambda row: (str(row[0]), row[1]))
+    return frame(headings, rows)
+
+
+def reserve_lines(plan: Plan) -> dict[str, float]:
+    """Lowest charge each battery may be planned down to, in watt-hours."""
+    scenario = plan.scenario
+    lines: dict[str, float] = {}
+    for battery in scenario.batteries:
+        known = [one for one in scenario.places if one.name == battery.place]
+        place = known[0] if known else scenario.places[0]
+        room_c = room_temp_c(place, scenario.conditions)
+        limits = battery_limits(battery, room_c, scenario.conditions)
+        lines[battery.id] = limits.floor_wh + limits.reserve_wh
+    return lines
+
+
+def state_words(index: Index, unit: ColdUnit) -> str:
+    """Say whether a unit is used: on, off, not here or out of order."""
+    if unit.id in index.uses:
+        return "ON"
+    if unit.availability.status is Status.OFFERED:
+        return "not here, can borrow"
+    if unit.availability.status is Status.OUT:
+        return "out of order"
+    return "off, spare"
+
+
+def zone_words(set_points_c: tuple[float, ...]) -> str:
+    """Set points, zone by zone, on both scales."""
+    if len(set_points_c) == 1:
+        return temperature(set_points_c[0])
+    return "; ".join(
+        f"zone {zone}: {temperature(temp_c)}"
+        for zone, temp_c in enumerate(set_points_c, start=1)
+    )
+
+
+def dial_advice(unit: ColdUnit, set_points_c: tuple[float, ...]) -> str:
+    """Say how to bring a unit to its set point; empty when it is off."""
+    if not set_points_c:
+        return ""
+    if unit.kind in _NO_DIAL:
+        return _NO_DIAL[unit.kind]
+    return (
+        f"number display: {zone_words(set_points_c)}; plain dial: start in the "
+        "middle, read a thermometer inside each hour, turn a little at a time"
+    )
+
+
+def powered_by(index: Index, unit_id: str) -> str:
+    """Feeders of a unit in order of time."""
+    unit = index.units[unit_id]
+    if unit.kind is UnitType.ELSEWHERE:
+        return "the place it stands in"
+    plugs = sorted(
+        (one for one in index.plan.hookups if one.to_id == unit_id), key=_plug_order
+    )
+    if not plugs:
+        return "NOTHING" if unit.powered else "needs no power"
+    window_h = index.plan.scenario.conditions.window_h
+    whole = len(plugs) == 1 and plugs[0].from_h == 0 and plugs[0].to_h >= window_h
+    return "; ".join(_feeder_words(index, one, whole=whole) for one in plugs)
+
+
+def dark_words(index: Index, unit: ColdUnit, case: SunCase) -> str:
+    """When a unit goes dark in one sun case, as a clock time."""
+    if unit.id not in index.uses:
+        return ""
+    one = index.endurance.get((unit.id, case))
+    if one is None:
+        return "not replayed" if unit.powered else "needs no power"
+    if one.dark_from_h is None:
+        return f"holds to {index.clock(index.plan.scenario.conditions.window_h)}"
+    return f"DARK from {index.clock(one.dark_from_h)}"
+
+
+def end_words(index: Index, hour: int) -> str:
+    """Clock time of an hour; the window's end is named as such."""
+    ends = hour >= index.plan.scenario.conditions.window_h
+    return f"{index.clock(hour)} (end)" if ends else index.clock(hour)
+
+
+def _feeder_words(index: Index, plug: Hookup, *, whole: bool) -> str:
+    socket = plug.port.value
+    if plug.port in {PortType.DC_12V, PortType.AC}:
+        socket = f"{socket} {plug.port_number}"
+    text = f"{index.name(plug.from_id)}, {socket}"
+    if whole:
+        return text
+    return f"{text}, {index.clock(plug.from_h)} to {end_words(index, plug.to_h)}"
+
+
+def _plug_order(plug: Hookup) -> tuple[int, str, str, str, int]:
+    return (plug.from_h, plug.from_id, plug.to_id, plug.port.value, plug.port_number)
+
+
+def _charge_mark(charge_wh: float, floor_wh: float, reserve_wh: float) -> str:
+    if charge_wh <= floor_wh + 0.05:
+        return "AT THE FLOOR"
+    return "in the reserve" if charge_wh < reserve_wh - 0.05 else ""
