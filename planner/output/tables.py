@@ -265,7 +265,11 @@ def gain_words(plan: Plan, rank: int) -> str:
 
 def until_words(index: Index, moment: datetime | None) -> str:
     """Clock time of an allowance's end; unknown is read as none."""
-    return index.moment(moment, "not known: treat as none, ask now")
+    if moment is None:
+        return "not known: treat as none, ask now"
+    if moment <= index.start:
+        return "none left: ask now"
+    return index.moment(moment)
 
 
 def trust_words(flag: Flag) -> str:

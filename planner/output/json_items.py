@@ -1,0 +1,195 @@
+"""The parts of the plan's JSON about people's items: codes, not names."""
+
+from planner.output.index import Index
+from planner.output.json_values import Json, clock_value, rounded
+from planner.output.words import safe_text
+from planner.result import LoanStep, Plan, Shortfall
+from planner.scenario import Line
+
+
+def line_value(index: Index, line: Line) -> Json:
+    """One intake line with the source of each filled value."""
+    demand = index.demand(line.id)
+    return {
+        "id": line.id,
+        "sheet": safe_text(line.sheet),
+        "row": line.row,
+        "code": safe_text(line.code),
+        "kind": line.kind_id or None,
+        "kind_name": index.kind(line),
+        "quantity": line.quantity,
+        "volume_l": rounded(line.volume_l, 3),
+        "band_c": [rounded(line.keep_from_c, 2), rounded(line.keep_to_c, 2)],
+        "never_freeze": line.never_freeze,
+        "warm_hours": rounded(line.warm_hours, 1),
+        "warm_max_c": rounded(line.warm_max_c, 2),
+        "clock": line.clock.value,
+        "tier": demand.tier.value if demand else None,
+        "gate": line.gate.value,
+        "allowance_h": rounded(demand.allowance_h, 1) if demand else None,
+        "safe_until": clock_value(demand.safe_until) if demand else None,
+        "sources": {
+            one.field: {
+                "came_from": one.came_from.value,
+                "source": safe_text(one.source) or None,
+                "flag": one.flag.value,
+            }
+            for one in line.origins
+        },
+    }
+
+
+def placement_values(index: Index) -> list[Json]:
+    """Placements in the order of the sheet's rows."""
+    rows: list[Json] = []
+    found = sorted(
+        index.plan.placements,
+        key=lambda x: (x.line_id, x.unit_id, x.zone, x.tier, x.surplus),
+    )
+    for one in sorted(found, key=lambda x: index.lines[x.line_id].row):
+        rows.append(
+            {
+                "row": index.lines[one.line_id].row,
+                "line": one.line_id,
+                "unit": one.unit_id,
+                "zone": one.zone + 1,
+                "count": one.count,
+                "tier": one.tier.value,
+                "surplus": one.surplus,
+                "why": safe_text(one.why),
+            }
+        )
+    return rows
+
+
+def shortfall_value(index: Index, short: Shortfall) -> Json:
+    """One shortfall, with the row it stems from."""
+    line = index.lines[short.line_id]
+    return {
+        "row": line.row,
+        "line": line.id,
+        "code": safe_text(line.code),
+        "tier": short.tier.value,
+        "surplus": short.surplus,
+        "count": short.count,
+        "reason": short.reason.value,
+        "detail": safe_text(short.detail),
+        "safe_until": clock_value(short.safe_until),
+        "next_step": safe_text(short.next_step),
+    }
+
+
+def warm_clock_values(index: Index) -> list[Json]:
+    """Room-temperature clocks in the order of the sheet's rows."""
+    return [
+        {
+            "row": index.lines[one.line_id].row,
+            "line": one.line_id,
+            "code": safe_text(index.lines[one.line_id].code),
+            "count": one.count,
+            "until": clock_value(one.until),
+            "why": safe_text(one.why),
+        }
+        for one in sorted(
+            index.plan.warm_clocks, key=lambda x: index.lines[x.line_id].row
+        )
+    ]
+
+
+def tier_values(plan: Plan) -> list[Json]:
+    """Results and proven bounds, tier A first."""
+    return [
+        {
+            "tier": one.tier.value,
+            "households": one.households,
+            "households_met": one.households_met,
+            "household_bound": one.household_bound,
+            "needed": one.needed,
+            "met": one.met,
+            "bound": one.bound,
+            "proven": one.proven,
+            "warm": one.warm,
+            "short": one.short,
+            "surplus": one.surplus,
+            "surplus_met": one.surplus_met,
+        }
+        for one in sorted(plan.tiers, key=lambda x: x.tier)
+    ]
+
+
+def loan_value(index: Index, step: LoanStep) -> Json:
+    """One step of the borrow list."""
+    served = sorted({index.lines[one].row for one in step.line_ids_served})
+    return {
+        "rank": step.rank,
+        "items": list(step.item_ids),
+        "names": [safe_text(one) for one in step.names],
+        "lenders": [safe_text(one) for one in step.lenders],
+        "ready": clock_value(index.plan.scenario.conditions.clock(step.ready_h)),
+        "gains": [
+            {"tier": one.tier.value, "bags": one.bags, "households": one.households}
+            for one in sorted(step.gains, key=lambda x: x.tier)
+        ],
+        "hours_gained": rounded(step.hours_gained, 1),
+        "ask_for": [safe_text(one) for one in step.ask_for],
+        "refuse": [safe_text(one) for one in step.refuse],
+        "rows_served": list(served),
+        "still_short": step.still_short,
+    }
+
+
+def row_values(index: Index) -> list[Json]:
+    """Where every bag of every row ended."""
+    return [
+        {
+            "sheet": safe_text(one.sheet),
+            "row": one.row,
+            "line": one.line_id,
+            "quantity": one.quantity,
+            "placed": one.placed,
+            "warm": one.warm,
+            "short": one.short,
+            "with_person": one.with_person,
+            "review": one.review,
+            "outcome": safe_text(one.outcome),
+        }
+        for one in sorted(
+            index.plan.accounts, key=lambda x: (x.sheet, x.row, x.line_id)
+        )
+    ]
+
+
+def held_row_values(plan: Plan) -> list[Json]:
+    """Rows that are not planned; their raw text may name a person, so it stays out."""
+    return [
+        {
+            "sheet": safe_text(one.sheet),
+            "row": one.row,
+            "reason": one.code,
+            "left_out": one.left_out,
+        }
+        for one in sorted(plan.scenario.held_rows, key=lambda x: (x.sheet, x.row))
+    ]
+
+
+def assumption_values(plan: Plan) -> list[Json]:
+    """Values nobody at the site supplied, each once."""
+    return [
+        {
+            "field": one.field,
+            "value": safe_text(one.value),
+            "came_from": one.came_from.value,
+            "source": safe_text(one.source) or None,
+            "jurisdiction": safe_text(one.jurisdiction) or None,
+            "flag": one.flag.value,
+        }
+        for one in dict.fromkeys(plan.assumptions)
+    ]
+
+
+def shortfall_order(short: Shortfall) -> tuple[bool, str, str, str, bool]:
+    """Sort key: soonest first, and not known before all others."""
+    # An unknown allowance is read as none, so it is the most urgent.
+    moment = short.safe_until
+    known = moment is not None
+    return (known, clock_value(moment) or "", short.tier, short.line_id, short.surplus)
