@@ -4,7 +4,7 @@ Irradiance is in W/m2 and a mean over the hour.  pvlib is imported where it
 is needed, because it takes a second or two and many plans use no sun.
 """
 
-from datetime import datetime, timedelta, timezone
+from datetime import date, datetime, timedelta, timezone
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -67,22 +67,19 @@ def delivered_w(
 
 
 def half_sine_w_m2(
-    peak_sun_hours: float, begins_h: Floats, sunrise_h: Floats, sunset_h: Floats
+    peak_sun_hours: float, edges_h: Floats, sunrise_h: Floats, sunset_h: Floats
 ) -> Floats:
-    """Sun of a day shaped as half a sine [W/m2, mean over the hour].
+    """Sun of days shaped as half a sine [W/m2, mean between the edges].
 
-    ``begins_h`` is the clock time at which each hour begins, 0 to 24, with
-    the sunrise and sunset of its day; an hour that crosses midnight ends
-    its day there.  The day adds up to ``peak_sun_hours`` kWh/m2.
+    ``edges_h`` are the n + 1 limits of n hours, ``sunrise_h`` and
+    ``sunset_h`` one value a day, all counted from the same midnight.  Each
+    day adds up to ``peak_sun_hours`` kWh/m2.
     """
-    day_h = sunset_h - sunrise_h
-    day_wh = peak_sun_hours * FULL_SUN_W_M2
-
-    def until(clock_h: Floats) -> Floats:
-        part = np.clip((clock_h - sunrise_h) / day_h, 0.0, 1.0)
-        return day_wh * (1.0 - np.cos(np.pi * part)) / 2.0
-
-    return until(begins_h + 1.0) - until(begins_h)
+    since_rise = edges_h[np.newaxis, :] - sunrise_h[:, np.newaxis]
+    part = np.clip(since_rise / (sunset_h - sunrise_h)[:, np.newaxis], 0.0, 1.0)
+    day_share = (1.0 - np.cos(np.pi * part)) / 2.0
+    so_far_wh = peak_sun_hours * FULL_SUN_W_M2 * day_share.sum(axis=0)
+    return np.diff(so_far_wh)
 
 
 def plane_of_array_w_m2(
@@ -156,29 +153,25 @@ def clear_sky_w_m2(
 
 @lru_cache(maxsize=256)
 def daylight_h(
-    start: datetime, days: int, utc_offset_h: float, latitude: float, longitude: float
-) -> tuple[tuple[float, float], ...]:
-    """Clock hours of sunrise and sunset for each day from the start's.
+    day: date, utc_offset_h: float, latitude: float, longitude: float
+) -> tuple[float, float]:
+    """Clock hours of sunrise and sunset, counted from the day's midnight.
 
-    Where the sun does not rise or does not set, the twelve-hour day.
+    Sunset lies beyond 24 where the clock is far from the sun.  The
+    twelve-hour day where the sun does not rise or does not set.
     """
     import pandas as pd
     from pvlib import solarposition
 
     zone = timezone(timedelta(hours=utc_offset_h))
-    midnight = start.replace(hour=0, minute=0, second=0, microsecond=0, tzinfo=zone)
-    dates = pd.date_range(midnight, periods=days, freq="D")
-    found = solarposition.sun_rise_set_transit_spa(dates, latitude, longitude)
-    spans: list[tuple[float, float]] = []
-    for date, rise, fall in zip(dates, found["sunrise"], found["sunset"], strict=True):
-        span = (k.SUNRISE_H.value, k.SUNSET_H.value)
-        if not (pd.isna(rise) or pd.isna(fall)):
-            span = (
-                (rise - date).total_seconds() / 3600.0,
-                (fall - date).total_seconds() / 3600.0,
-            )
-        spans.append(span)
-    return tuple(spans)
+    midnight = pd.DatetimeIndex([datetime(day.year, day.month, day.day, tzinfo=zone)])
+    found = solarposition.sun_rise_set_transit_spa(midnight, latitude, longitude)
+    rise, fall = found["sunrise"].iloc[0], found["sunset"].iloc[0]
+    if pd.isna(rise) or pd.isna(fall):
+        return k.SUNRISE_H.value, k.SUNSET_H.value
+    rise_h = (rise - midnight[0]).total_seconds() / 3600.0
+    fall_h = (fall - midnight[0]).total_seconds() / 3600.0
+    return rise_h, fall_h if fall_h > rise_h else fall_h + 24.0
 
 
 def peak_sun_day_w_m2(
@@ -196,16 +189,16 @@ def peak_sun_day_w_m2(
     if peak_sun_hours < 0:
         msg = "peak sun hours cannot be negative"
         raise UsageError(msg)
-    first_h = start.hour + start.minute / 60 + start.second / 3600
-    clock_h = first_h + np.arange(hours, dtype=np.float64)
-    day = (clock_h // 24).astype(np.intp)
-    spans: tuple[tuple[float, float], ...]
-    days = int(day[-1]) + 1 if hours else 0
-    if latitude is None or longitude is None:
-        spans = ((k.SUNRISE_H.value, k.SUNSET_H.value),) * days
-    else:
-        spans = daylight_h(start, days, utc_offset_h, latitude, longitude)
-    rise_fall = np.array(spans, dtype=np.float64).reshape(days, 2)[day]
-    return half_sine_w_m2(
-        peak_sun_hours, clock_h % 24, rise_fall[:, 0], rise_fall[:, 1]
-    )
+    edges_h = start.hour + start.minute / 60 + np.arange(hours + 1, dtype=np.float64)
+    # The day before may still shine after midnight.
+    days = np.arange(-1, int(edges_h[-1] // 24) + 1)
+    span = (k.SUNRISE_H.value, k.SUNSET_H.value)
+    spans = [span] * days.size
+    if latitude is not None and longitude is not None:
+        first = start.date()
+        spans = [
+            daylight_h(first + timedelta(int(n)), utc_offset_h, latitude, longitude)
+            for n in days
+        ]
+    rise_fall = np.array(spans) + 24.0 * days[:, np.newaxis]
+    return half_sine_w_m2(peak_sun_hours, edges_h, rise_fall[:, 0], rise_fall[:, 1])
