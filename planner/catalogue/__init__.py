@@ -12,10 +12,18 @@ from planner.catalogue.defaults import (
     text_defaults,
     unit_default,
 )
-from planner.catalogue.kinds import Fact, ItemKind, item_kind, item_kinds
+from planner.catalogue.kinds import (
+    UNKNOWN_COLD,
+    Fact,
+    ItemKind,
+    item_kind,
+    item_kinds,
+    plain_word,
+)
 
 __all__ = [
     "ASK_INSTEAD",
+    "UNKNOWN_COLD",
     "EquipmentDefault",
     "Fact",
     "ItemKind",
@@ -26,6 +34,7 @@ __all__ = [
     "item_kinds",
     "member_default",
     "number_list",
+    "plain_word",
     "text_default",
     "text_defaults",
     "unit_default",
