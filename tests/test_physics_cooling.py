@@ -187,7 +187,7 @@ def test_latent_heat_against_the_freezing_line_of_coolprop():
 
     L = T dv dp/dT with ice at 916.7 kg/m3; the library has no ice itself.
     """
-    from CoolProp.CoolProp import AbstractState, iT, iP
+    from CoolProp.CoolProp import AbstractState, iP, iT
 
     water = AbstractState("HEOS", "Water")
     low_pa, high_pa = 1.0e5, 2.0e6
