@@ -13,7 +13,7 @@ import pandas as pd
 
 from planner.output.index import Index, index_plan
 from planner.output.words import US_QUARTS_PER_LITRE, at_most, band, clean, plural
-from planner.result import Plan, Shortfall, WarmClock
+from planner.result import LoanStep, Plan, Shortfall, WarmClock
 from planner.scenario import Flag, Gate
 
 Cell = str | int | float | None
@@ -64,7 +64,7 @@ def shortfalls(plan: Plan) -> pd.DataFrame:
     """
     index = index_plan(plan)
     rows: list[tuple[Cell, ...]] = []
-    for short in sorted(plan.shortfalls, key=lambda one: _urgency(index, one)):
+    for short in sorted(plan.shortfalls, key=lambda one: urgency(index, one)):
         line = index.lines[short.line_id]
         rows.append(
             (
@@ -92,7 +92,7 @@ def warm_clocks(plan: Plan) -> pd.DataFrame:
     """List what stays at room temperature, until when: soonest first."""
     index = index_plan(plan)
     rows: list[tuple[Cell, ...]] = []
-    for warm in sorted(plan.warm_clocks, key=lambda one: _urgency(index, one)):
+    for warm in sorted(plan.warm_clocks, key=lambda one: urgency(index, one)):
         line = index.lines[warm.line_id]
         limit = "not known" if line.warm_max_c is None else at_most(line.warm_max_c)
         rows.append(
@@ -157,7 +157,7 @@ def borrow_list(plan: Plan) -> pd.DataFrame:
                 " + ".join(clean(name) for name in step.names),
                 ", ".join(clean(lender) for lender in step.lenders if lender),
                 index.clock(step.ready_h),
-                gain_words(plan, step.rank),
+                gain_words(step),
                 round(step.hours_gained, 1),
                 "; ".join(clean(text) for text in step.ask_for),
                 "; ".join(clean(text) for text in step.refuse),
@@ -252,9 +252,8 @@ def items_outside(plan: Plan) -> pd.DataFrame:
     return frame(("Where", "Code", "Item", "Bags", "Place", "Row"), rows)
 
 
-def gain_words(plan: Plan, rank: int) -> str:
+def gain_words(step: LoanStep) -> str:
     """Say what one step of the borrow list gives, tier by tier."""
-    step = next(one for one in plan.loans if one.rank == rank)
     gains = [
         f"{plural(gain.bags, 'bag')} of tier {gain.tier.value}"
         for gain in sorted(step.gains, key=lambda one: one.tier)
@@ -266,9 +265,9 @@ def gain_words(plan: Plan, rank: int) -> str:
 def until_words(index: Index, moment: datetime | None) -> str:
     """Clock time of an allowance's end; unknown is read as none."""
     if moment is None:
-        return "not known: treat as none, ask now"
+        return "not known, ask now"
     if moment <= index.start:
-        return "none left: ask now"
+        return "none left, ask now"
     return index.moment(moment)
 
 
@@ -279,9 +278,10 @@ def trust_words(flag: Flag) -> str:
     return f"not confirmed, check the label ({flag.value})"
 
 
-def _urgency(
+def urgency(
     index: Index, one: Shortfall | WarmClock
 ) -> tuple[bool, datetime, str, int]:
+    """Sort key: not known first, then the soonest clock, tier and row."""
     moment = one.safe_until if isinstance(one, Shortfall) else one.until
     tier = one.tier.value if isinstance(one, Shortfall) else ""
     line = index.lines[one.line_id]

@@ -208,7 +208,13 @@ def dark_words(index: Index, unit: ColdUnit, case: SunCase) -> str:
         return ""
     one = index.endurance.get((unit.id, case))
     if one is None:
-        return "not replayed" if unit.powered else "needs no power"
+        if unit.powered:
+            return "not replayed"
+        return (
+            "needs ice, no power"
+            if unit.kind is UnitType.ICE_CHEST
+            else "needs no power"
+        )
     if one.dark_from_h is None:
         return f"holds to {index.clock(index.plan.scenario.conditions.window_h)}"
     return f"DARK from {index.clock(one.dark_from_h)}"
