@@ -230,7 +230,7 @@ def parse_defaults(
 def _one(key: str, row: dict[str, Cell]) -> EquipmentDefault | TextDefault:
     unit = row["unit"].required()
     source = row["source"].required()
-    jurisdiction = row["jurisdiction"].required()
+    jurisdiction = row["jurisdiction"].jurisdiction()
     flag = row["flag"].member(Flag)
     if unit not in TEXT_UNITS:
         return EquipmentDefault(

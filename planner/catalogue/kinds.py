@@ -64,7 +64,6 @@ COLUMNS = (
     "volume_flag",
     "note",
 )
-JURISDICTIONS = ("US", "UK", "EU", "WHO", "any")
 UNKNOWN_COLD = "unknown-cold"
 """Id of the kind for a cold item nobody could name."""
 
@@ -235,12 +234,9 @@ def _positive(cell: Cell) -> float:
 
 
 def _fact(row: dict[str, Cell], what: str) -> Fact:
-    place = row[f"{what}_jurisdiction"]
-    if place.required() not in JURISDICTIONS:
-        raise place.error(f"{place.text!r} is not one of: {', '.join(JURISDICTIONS)}")
     return Fact(
         source=row[f"{what}_source"].required(),
-        jurisdiction=place.text,
+        jurisdiction=row[f"{what}_jurisdiction"].jurisdiction(),
         flag=row[f"{what}_flag"].member(Flag),
     )
 

@@ -11,6 +11,9 @@ from typing import TypeVar
 
 from planner.errors import CatalogueError
 
+JURISDICTIONS = ("US", "UK", "EU", "WHO", "any")
+"""Whose label or guidance a fact comes from."""
+
 Member = TypeVar("Member", bound=StrEnum)
 
 
@@ -70,6 +73,13 @@ class Cell:
         if self.text not in {"yes", "no"}:
             raise self.error(f"{self.text!r} is neither yes nor no")
         return self.text == "yes"
+
+    def jurisdiction(self) -> str:
+        """Read one of :data:`JURISDICTIONS`."""
+        if self.required() not in JURISDICTIONS:
+            known = ", ".join(JURISDICTIONS)
+            raise self.error(f"{self.text!r} is not one of: {known}")
+        return self.text
 
     def member(self, kind: type[Member]) -> Member:
         """Read a member of an enum, written as its name in lower case."""
