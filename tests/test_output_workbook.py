@@ -9,7 +9,7 @@ from datetime import datetime
 import openpyxl
 import pytest
 
-from planner.output import tables, tables_power
+from planner.output import tables, tables_power, tables_records
 from planner.output.workbook import plan_mark, plan_workbook
 from tests import plan_fixture
 
@@ -81,7 +81,7 @@ def test_tables_hold_what_the_frames_hold(book):
         ("Assignments", tables.assignments(plan)),
         ("Shortfalls", tables.shortfalls(plan)),
         ("Hookup", tables_power.hookups(plan)),
-        ("Row accounting", tables.row_accounts(plan)),
+        ("Row accounting", tables_records.row_accounts(plan)),
     ):
         page = book[name]
         assert [cell.value for cell in page[3]] == list(table.columns)

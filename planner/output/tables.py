@@ -14,7 +14,6 @@ import pandas as pd
 from planner.output.index import Index, index_plan
 from planner.output.words import US_QUARTS_PER_LITRE, at_most, band, clean, plural
 from planner.result import LoanStep, Plan, Shortfall, WarmClock
-from planner.scenario import Flag, Gate
 
 Cell = str | int | float | None
 
@@ -173,85 +172,6 @@ def borrow_list(plan: Plan) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def row_accounts(plan: Plan) -> pd.DataFrame:
-    """Account for every bag of every intake row; held rows included."""
-    index = index_plan(plan)
-    rows: list[tuple[Cell, ...]] = []
-    for one in plan.accounts:
-        line = index.lines.get(one.line_id)
-        code = line.code if line else ""
-        note = one.outcome
-        if line is not None and line.provisional:
-            note = f"{note}; also in review"
-        rows.append(
-            (one.sheet, one.row, code, one.quantity, one.placed, one.warm, one.short,
-             one.with_person, one.review, clean(note))
-        )  # fmt: skip
-    for held in plan.scenario.held_rows:
-        what = "no item, left out" if held.left_out else "in review, not planned"
-        rows.append(
-            (held.sheet, held.row, "", None, None, None, None, None, None,
-             f"{what} ({held.code})")
-        )  # fmt: skip
-    headings = (
-        "Sheet", "Row", "Code", "Bags", "Cold", "At room temperature", "Short",
-        "With the person", "In review", "Outcome",
-    )  # fmt: skip
-    rows.sort(key=lambda row: (str(row[0]), row[1], str(row[2])))
-    table = frame(headings, rows)
-    return table.astype(dict.fromkeys(headings[3:9], "Int64"))
-
-
-def assumptions(plan: Plan) -> pd.DataFrame:
-    """List the values that nobody at the site supplied, with their source."""
-    rows: list[tuple[Cell, ...]] = [
-        (
-            one.field,
-            clean(one.value),
-            one.came_from.value,
-            clean(one.source) or "no source",
-            one.jurisdiction,
-            trust_words(one.flag),
-        )
-        for one in plan.assumptions
-    ]
-    headings = (
-        "What",
-        "Value used",
-        "Came from",
-        "Source",
-        "Where it applies",
-        "Trust",
-    )
-    return frame(headings, list(dict.fromkeys(rows)))
-
-
-def findings(plan: Plan) -> pd.DataFrame:
-    """List what the independent check saw."""
-    rows: list[tuple[Cell, ...]] = [
-        (
-            "refuses the plan" if one.fatal else "warning",
-            one.rule or "bookkeeping",
-            clean(one.subject),
-            clean(one.message),
-        )
-        for one in plan.findings
-    ]
-    return frame(("Weight", "Rule", "About", "Finding"), rows)
-
-
-def items_outside(plan: Plan) -> pd.DataFrame:
-    """List lines that do not compete for cold space, and where they belong."""
-    index = index_plan(plan)
-    rows: list[tuple[Cell, ...]] = [
-        (line.gate.value, line.code, index.kind(line), line.quantity, line.place, line.row)
-        for line in plan.scenario.lines
-        if line.gate is not Gate.POOL
-    ]  # fmt: skip
-    rows.sort(key=lambda row: (str(row[0]), row[5]))
-    return frame(("Where", "Code", "Item", "Bags", "Place", "Row"), rows)
-
-
 def gain_words(step: LoanStep) -> str:
     """Say what one step of the borrow list gives, tier by tier."""
     gains = [
@@ -269,13 +189,6 @@ def until_words(index: Index, moment: datetime | None) -> str:
     if moment <= index.start:
         return "none left, ask now"
     return index.moment(moment)
-
-
-def trust_words(flag: Flag) -> str:
-    """Say how far a value may be trusted; unconfirmed ones say so first."""
-    if flag.confirmed:
-        return flag.value
-    return f"not confirmed, check the label ({flag.value})"
 
 
 def urgency(

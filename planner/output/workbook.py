@@ -4,7 +4,7 @@ import hashlib
 
 import pandas as pd
 
-from planner.output import tables, tables_power
+from planner.output import tables, tables_power, tables_records
 from planner.output.answers import (
     bags_short,
     row_balance,
@@ -142,7 +142,9 @@ def _sheets(plan: Plan, stamp: Stamp) -> tuple[Sheet, ...]:
             "Room temperature clocks",
             "What stays at room temperature, and until when?",
             tables.warm_clocks(plan),
-            Block(heading="Not in the cold pool", table=tables.items_outside(plan)),
+            Block(
+                heading="Not in the cold pool", table=tables_records.items_outside(plan)
+            ),
             marks=("not known", "none left"),
         ),
         sheet(
@@ -154,7 +156,7 @@ def _sheets(plan: Plan, stamp: Stamp) -> tuple[Sheet, ...]:
             "Tiers and proof",
             "What did each tier get, and could it get more?",
             tables.tiers(plan),
-            Block(heading="What the check saw", table=tables.findings(plan)),
+            Block(heading="What the check saw", table=tables_records.findings(plan)),
             marks=("not proven best", "warning"),
         ),
         sheet(
@@ -167,13 +169,13 @@ def _sheets(plan: Plan, stamp: Stamp) -> tuple[Sheet, ...]:
         sheet(
             "Row accounting",
             "Where did every bag of every row end?",
-            tables.row_accounts(plan),
+            tables_records.row_accounts(plan),
             marks=("review",),
         ),
         sheet(
             "Assumptions",
             "Which values did nobody at the site supply?",
-            tables.assumptions(plan),
+            tables_records.assumptions(plan),
             marks=("not confirmed",),
         ),
         sheet("Cautions", "What to mind, and who says so", _caution_table()),
