@@ -1,1 +1,5 @@
-"""Bytes of a workbook in, a scenario and located issues out."""
+"""Workbooks in, scenarios and issues out; the only room that reads cells."""
+
+from planner.intake.reader import Reading, name_key, read
+
+__all__ = ["Reading", "name_key", "read"]

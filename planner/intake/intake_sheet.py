@@ -1,0 +1,96 @@
+"""The Intake sheet: every non-empty row becomes a line or a held row."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from planner.intake.conditions_sheet import Site
+from planner.intake.intake_rows import hold
+from planner.intake.issues import Log
+from planner.intake.items import split_items
+from planner.intake.lines import Context, make_line
+from planner.intake.persons import Coded, Person, give_codes, read_persons
+from planner.intake.table import Row, Table, without_dittos
+from planner.scenario import HeldRow, Line
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IntakeRows:
+    """Lines and held rows of the sheet, and how many rows there were."""
+
+    lines: tuple[Line, ...]
+    held: tuple[HeldRow, ...]
+    rows_in: int
+
+
+def read_intake(table: Table, site: Site, log: Log) -> IntakeRows:
+    """Read all rows; rows in = rows of lines + held rows."""
+    rows = [Row(table, raw, log) for raw in without_dittos(table, log)]
+    held: list[HeldRow] = []
+    kept: list[Row] = []
+    for row in rows:
+        _say_cut(row)
+        reason = hold(row)
+        if reason is None:
+            kept.append(row)
+        else:
+            held.append(reason)
+    persons = read_persons(kept, log)
+    codes = give_codes(persons, site.code_word)
+    lines: list[Line] = []
+    for row, person in zip(kept, persons, strict=True):
+        lines.extend(_lines_of(row, person, codes, site))
+    named = _with_ids(lines)
+    _say_twice(named, log)
+    if not rows:
+        log.add("no-intake-rows", sheet=table.sheet)
+    return IntakeRows(lines=named, held=tuple(held), rows_in=len(rows))
+
+
+def _lines_of(
+    row: Row, person: Person, codes: Mapping[str, Coded], site: Site
+) -> list[Line]:
+    parts = split_items(row.cell("item").text)
+    alone = len(parts) == 1
+    if not alone:
+        row.say("item-split", "item", used=len(parts))
+    context = Context(
+        start=site.conditions.start,
+        place=site.places.of(row),
+        person=person,
+        coded=codes[person.secret],
+    )
+    return [make_line(row, part, context, alone=alone) for part in parts]
+
+
+def _with_ids(lines: Sequence[Line]) -> tuple[Line, ...]:
+    """Ids from code, kind and a count: the same when rows move about."""
+    seen: dict[tuple[str, str], int] = {}
+    named = []
+    for line in lines:
+        pair = (line.code, line.kind_id)
+        seen[pair] = seen.get(pair, 0) + 1
+        named.append(replace(line, id=f"{line.code}/{line.kind_id}/{seen[pair]}"))
+    return tuple(named)
+
+
+def _say_twice(lines: Sequence[Line], log: Log) -> None:
+    first: dict[tuple[str, str, bool], int] = {}
+    for line in lines:
+        if not line.resident:
+            continue
+        what = (line.code, line.kind_id, line.opened)
+        other = first.setdefault(what, line.row)
+        if other != line.row:
+            log.add(
+                "same-item-twice",
+                sheet=line.sheet,
+                row=line.row,
+                value=line.item_text,
+                other=other,
+            )
+
+
+def _say_cut(row: Row) -> None:
+    for name, column in row.table.columns.items():
+        if row.raw.at(column.index).cut:
+            row.say("text-cut", name, value="")

@@ -1,0 +1,239 @@
+"""Match the text of an item to a kind of the catalogue.
+
+The longest name found in the text wins.  Nothing is guessed silently: a
+likeness, a tie and words left over are reported with the match.
+"""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from types import MappingProxyType
+
+from planner.catalogue import ItemKind, item_kind, item_kinds
+from planner.intake.item_words import HARMLESS, TRANSLATED
+from planner.intake.words import clean, key
+from planner.scenario import Gate
+
+UNKNOWN_KIND = "unknown-cold"
+_GAP = 2
+_LIKE_FROM = 6
+_SPLIT = re.compile(r"\s*(?:\n|;|\+|&|/|,|\band\b|\by\b|\bet\b|\bund\b)\s*", re.I)
+_NUMBERED = re.compile(r"(?:^|\s)\(?\d{1,2}[.)]\s+")
+_STATE = re.compile(
+    r"^(\d{1,3})\s+(?:more\s+)?(open|opened|in use|new|unopened|sealed)\b", re.I
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A kind, and how it was found.
+
+    ``guessed`` marks a likeness; ``rivals`` are other kinds that fit as
+    well; ``left`` are words that were not understood; ``used`` the tokens
+    of the name.
+    """
+
+    kind: ItemKind
+    known: bool = True
+    guessed: bool = False
+    rivals: tuple[str, ...] = ()
+    left: tuple[str, ...] = ()
+    used: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One item of a cell: its text and its match."""
+
+    text: str
+    match: Match
+    opened: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    kind_id: str
+    places: tuple[int, ...]
+    letters: int
+
+    @property
+    def joined(self) -> bool:
+        return self.places[-1] - self.places[0] == len(self.places) - 1
+
+    @property
+    def rank(self) -> tuple[int, bool, int]:
+        return (len(self.places), self.joined, self.letters)
+
+
+def tokens_of(text: str) -> tuple[str, ...]:
+    """Words of a text, translated and without plural endings."""
+    plain = key(text)
+    for foreign, ours in TRANSLATED:
+        plain = re.sub(rf"\b{foreign}\b", ours, plain)
+    return tuple(_singular(word) for word in plain.split())
+
+
+def _singular(word: str) -> str:
+    if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
+        return word[:-1]
+    return word
+
+
+@cache
+def _phrases() -> Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]:
+    """Names as tokens with their kind, by first token."""
+    table: dict[str, dict[tuple[tuple[str, ...], str], None]] = {}
+    for kind in item_kinds():
+        for word in (kind.name, *kind.words):
+            phrase = tokens_of(word)
+            if phrase:
+                table.setdefault(phrase[0], {})[(phrase, kind.id)] = None
+    return MappingProxyType({first: tuple(rows) for first, rows in table.items()})
+
+
+@cache
+def _vocabulary() -> tuple[str, ...]:
+    words = {
+        token
+        for rows in _phrases().values()
+        for phrase, _ in rows
+        for token in phrase
+        if len(token) >= _LIKE_FROM and token.isalpha()
+    }
+    return tuple(sorted(words))
+
+
+@lru_cache(maxsize=4096)
+def match_item(text: str) -> Match:
+    """Give the kind that a text names; the unknown kind when there is none.
+
+    >>> match_item("2 insulin glargine pens").kind.group
+    'insulin'
+    """
+    tokens = tokens_of(text)
+    found = _find(tokens)
+    guessed = False
+    if not found:
+        likely = tuple(_alike(token) for token in tokens)
+        if likely != tokens:
+            found, tokens, guessed = _find(likely), likely, True
+    found = [
+        one for one in found if one.joined or item_kind(one.kind_id).gate is Gate.POOL
+    ]
+    if not found:
+        return Match(kind=item_kind(UNKNOWN_KIND), known=False)
+    best = max(one.rank for one in found)
+    ties = sorted({one.kind_id for one in found if one.rank == best})
+    if len(ties) > 1:
+        names = tuple(item_kind(kind_id).name for kind_id in ties)
+        return Match(kind=item_kind(UNKNOWN_KIND), known=False, rivals=names)
+    winner = next(one for one in found if one.rank == best)
+    used = tuple(tokens[at] for at in winner.places)
+    kind = item_kind(winner.kind_id)
+    taken = {at for one in found for at in one.places}
+    left = tuple(
+        token
+        for at, token in enumerate(tokens)
+        if at not in taken and len(token) > 3 and token.isalpha()
+        and token not in HARMLESS
+    )  # fmt: skip
+    return Match(kind=kind, guessed=guessed, left=left, used=used)
+
+
+def _find(tokens: tuple[str, ...]) -> list[_Found]:
+    found = []
+    for start, token in enumerate(tokens):
+        for phrase, kind_id in _phrases().get(token, ()):
+            places = _places(tokens, start, phrase)
+            if places:
+                letters = sum(len(word) for word in phrase)
+                found.append(_Found(kind_id, places, letters))
+    return found
+
+
+def _places(
+    tokens: tuple[str, ...], start: int, phrase: tuple[str, ...]
+) -> tuple[int, ...]:
+    """Where the words of a name stand in order, few other words between."""
+    places = [start]
+    for word in phrase[1:]:
+        after = places[-1] + 1
+        reach = tokens[after : after + _GAP + 1]
+        if word not in reach:
+            return ()
+        places.append(after + reach.index(word))
+    return tuple(places)
+
+
+@cache
+def _alike(token: str) -> str:
+    """Give the one known word a single slip away, else the token itself."""
+    if len(token) < _LIKE_FROM or not token.isalpha() or token in HARMLESS:
+        return token
+    near = [word for word in _vocabulary() if _one_slip(token, word)]
+    return near[0] if len(near) == 1 else token
+
+
+def _one_slip(first: str, second: str) -> bool:
+    """Tell whether one letter was changed, left out, added or swapped."""
+    if first == second or abs(len(first) - len(second)) > 1:
+        return first == second
+    short, long = sorted((first, second), key=len)
+    at = next((i for i, sign in enumerate(short) if sign != long[i]), len(short))
+    if len(short) < len(long):
+        return short[at:] == long[at + 1 :]
+    swapped = short[at : at + 2] == long[at : at + 2][::-1]
+    return short[at + 1 :] == long[at + 1 :] or (
+        swapped and short[at + 2 :] == long[at + 2 :]
+    )
+
+
+def split_items(text: str) -> tuple[Part, ...]:
+    """Give the items of one cell; one part unless every part names an item.
+
+    A name that spans the separator (``amoxicillin / clavulanate``) keeps
+    the cell whole.
+    """
+    whole = Part(text=text, match=match_item(text), opened=is_opened(text))
+    pieces = _pieces(text)
+    if len(pieces) < 2:
+        return (whole,)
+    parts: list[Part] = []
+    for piece in pieces:
+        state = _STATE.match(piece)
+        if state and parts:
+            opened = is_opened(piece)
+            parts.append(Part(text=piece, match=parts[-1].match, opened=opened))
+            continue
+        match = match_item(piece)
+        if not match.known:
+            return (whole,)
+        parts.append(Part(text=piece, match=match, opened=is_opened(piece)))
+    spans = whole.match.known and all(
+        len(part.match.used) < len(whole.match.used) for part in parts
+    )
+    same = len({(part.match.kind.id, part.opened) for part in parts}) == 1
+    return (whole,) if spans or same else tuple(parts)
+
+
+def _pieces(text: str) -> list[str]:
+    lined = _NUMBERED.sub("\n", clean(text))
+    bare = re.sub(r"(\d)\s*([/,])\s*(\d)", r"\1\2\3", lined)  # 70/30 and 1,5 stay
+    held = re.sub(r"(?<=\d)[/,](?=\d)", lambda sign: f"\x00{ord(sign[0])}\x00", bare)
+    back = (
+        re.sub(r"\x00(\d+)\x00", lambda code: chr(int(code[1])), piece)
+        for piece in _SPLIT.split(held)
+    )
+    return [piece.strip(" .:-") for piece in back if key(piece)]
+
+
+def is_opened(text: str) -> bool:
+    """Tell whether a text says that the pack is in use."""
+    plain = key(text)
+    return bool(
+        re.search(
+            r"\b(open|opened|in use|started|abierto|abierta|en uso|entame)\b", plain
+        )
+        and not re.search(r"\b(not|never|un|no) (open|opened|in use|started)\b", plain)
+    )

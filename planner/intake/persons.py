@@ -1,0 +1,96 @@
+"""Residents and households of the intake rows, and the codes that stand for them."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from planner.intake.codes import assign_codes, is_code
+from planner.intake.issues import Log
+from planner.intake.table import Row
+from planner.intake.words import key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Who a row belongs to, as typed; ``secret`` is what the code is made of."""
+
+    secret: str
+    resident: str
+    household_key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coded:
+    """Codes of a person: its own and its household's."""
+
+    code: str
+    household: str
+
+
+def read_persons(rows: Sequence[Row], log: Log) -> tuple[Person, ...]:
+    """One person a row; rows without a name get a person of their own.
+
+    Blank names are not filled down: the name above may not be theirs.
+    """
+    blanks: dict[str, int] = {}
+    persons = []
+    for row in rows:
+        resident = _name(row)
+        household = row.text("household")
+        home = key(household) or household
+        if not resident and household:
+            resident = household
+        if is_code(resident):
+            secret = resident.upper()
+        elif resident:
+            secret = f"{key(resident) or resident}|{home}"
+        else:
+            what = f"unnamed|{key(row.text('item'))}|{key(row.text('place'))}"
+            blanks[what] = blanks.get(what, 0) + 1
+            secret = f"{what}|{blanks[what]}"
+            row.say("resident-blank", "resident")
+        persons.append(Person(secret=secret, resident=resident, household_key=home))
+    _say_alike(rows, persons, log)
+    return tuple(persons)
+
+
+def _name(row: Row) -> str:
+    if row.has("surname") and (row.text("surname") or row.text("first_name")):
+        joined = f"{row.text('first_name')} {row.text('surname')}".strip()
+        return row.text("resident") or joined
+    return row.text("resident") or row.text("first_name")
+
+
+def give_codes(persons: Iterable[Person], word: str) -> Mapping[str, Coded]:
+    """Codes by a person's secret; ``word`` is the site's code word."""
+    known = {person.secret: person for person in persons}
+    codes = assign_codes(known, word)
+    homes = assign_codes(
+        {f"household|{p.household_key}" for p in known.values() if p.household_key},
+        word,
+    )
+    return {
+        secret: Coded(
+            code=codes[secret],
+            household=(
+                f"HH {homes[f'household|{person.household_key}']}"
+                if person.household_key
+                else codes[secret]
+            ),
+        )
+        for secret, person in known.items()
+    }
+
+
+def _say_alike(rows: Sequence[Row], persons: Sequence[Person], log: Log) -> None:
+    """Names that differ only in word order or household; rows only, no names."""
+    alike: dict[str, dict[str, int]] = {}
+    for row, person in zip(rows, persons, strict=True):
+        if person.resident and not is_code(person.resident):
+            bag = " ".join(sorted(key(person.resident).split()))
+            alike.setdefault(bag, {}).setdefault(person.secret, row.raw.number)
+    for found in alike.values():
+        if len(found) > 1:
+            first = min(found.values())
+            listed = ", ".join(str(number) for number in sorted(found.values()))
+            sheet = rows[0].table.sheet
+            log.add("maybe-same-person", sheet=sheet, row=first, used=listed)
