@@ -42,7 +42,6 @@ UNIT_NUMBERS = (
     "rated_ambient_c",
     "rated_inside_c",
     "ua_w_per_k",
-    "surge_factor",
     "zones",
 )
 BATTERY_NUMBERS = (
@@ -55,7 +54,6 @@ BATTERY_NUMBERS = (
     "solar_input_max_w",
     "dc_efficiency",
     "ac_efficiency",
-    "ac_surge_factor",
 )
 CHEMISTRY_NUMBERS = (
     "usable_share",
@@ -63,9 +61,6 @@ CHEMISTRY_NUMBERS = (
     "max_charge_share_per_h",
     "nominal_v",
     "age_share",
-    "charge_min_c",
-    "charge_max_c",
-    "cold_share_0c",
 )
 ALL = (*equipment_defaults(), *text_defaults())
 
@@ -90,11 +85,9 @@ def test_batteries_have_every_field():
 
 
 def test_panels_controllers_sources_and_conditions_have_every_field():
-    for field in ("tilt_deg", "azimuth_deg", "shade_share", "loss_share"):
+    for field in ("tilt_deg", "azimuth_deg", "shade_share"):
         assert default(f"panel.{field}").value >= 0
     assert member_default("panel.controller", Controller) is Controller.PWM
-    for controller in Controller:
-        assert 0 < default(f"controller.{controller.name.lower()}.factor").value < 1
     for source, key in zip(
         SourceKind, ("mains", "generator", "vehicle", "life_support"), strict=True
     ):
@@ -144,45 +137,6 @@ def test_memory_and_estimates_are_never_flagged_published():
             )
 
 
-# key, expected value, published source
-PUBLISHED = [
-    ("panel.loss_soiling_share", 0.02, "NREL, PVWatts Version 5 Manual, 2014"),
-    ("panel.loss_shading_share", 0.03, "NREL, PVWatts Version 5 Manual, 2014"),
-    ("panel.loss_mismatch_share", 0.02, "NREL, PVWatts Version 5 Manual, 2014"),
-    ("panel.loss_wiring_share", 0.02, "NREL, PVWatts Version 5 Manual, 2014"),
-    ("panel.loss_connections_share", 0.005, "NREL, PVWatts Version 5 Manual, 2014"),
-    ("panel.loss_lid_share", 0.015, "NREL, PVWatts Version 5 Manual, 2014"),
-    ("panel.loss_nameplate_share", 0.01, "NREL, PVWatts Version 5 Manual, 2014"),
-    ("panel.loss_availability_share", 0.03, "NREL, PVWatts Version 5 Manual, 2014"),
-    ("battery.lfp.charge_min_c", 0.0, "U.S. Fire Administration, battery fires"),
-    ("battery.lfp.charge_max_c", 40.0, "U.S. Fire Administration, battery fires"),
-    ("ice_chest.conditioned_low_c", 2.0, "CDC, Packing Vaccines for Transport"),
-    ("ice_chest.conditioned_high_c", 8.0, "CDC, Packing Vaccines for Transport"),
-    ("ice_chest.raw_low_c", 0.0, "melting point of ice"),
-]
-
-
-@pytest.mark.parametrize(("key", "expected", "source"), PUBLISHED)
-def test_default_holds_the_published_value(key, expected, source):
-    assert source
-    found = default(key)
-    assert found.value == pytest.approx(expected, abs=1e-9)
-    assert found.flag.confirmed
-
-
-def test_loss_share_is_the_product_of_its_parts():
-    # NREL, PVWatts Version 5 Manual, 2014: losses multiply; pvlib's
-    # pvwatts_losses() gives 14.0757 % for the same parts.
-    kept = 1.0
-    parts = [r for r in equipment_defaults() if r.key.startswith("panel.loss_")]
-    for row in parts:
-        if row.key != "panel.loss_share":
-            kept *= 1 - row.value
-    assert len(parts) == 9
-    assert 1 - kept == pytest.approx(0.140757, abs=1e-6)
-    assert default("panel.loss_share").value == pytest.approx(1 - kept, abs=1e-3)
-
-
 def test_usable_share_keeps_to_the_depths_of_design_guides():
     # Off-grid design guides: lead 0.4 to 0.5, lithium up to 0.9.
     for key in ("agm", "flooded"):
@@ -197,9 +151,6 @@ def test_unknown_kit_is_read_as_the_weaker_kind():
         default(f"battery.{c.name.lower()}.usable_share").value for c in Chemistry
     )
     assert default(f"battery.{chemistry}.usable_share").value == weakest
-    controller = member_default("panel.controller", Controller).name.lower()
-    factors = [default(f"controller.{c.name.lower()}.factor").value for c in Controller]
-    assert default(f"controller.{controller}.factor").value == min(factors)
 
 
 def test_rated_energy_fits_what_the_compressor_can_draw():

@@ -18,41 +18,28 @@ Cold units: owner = the ``UnitType`` member in lower case (``compressor``,
 
 - numbers ``gross_volume_l``, ``usable_share``, ``swing_c``, ``running_w``,
   ``rated_wh_day``, ``rated_ambient_c``, ``rated_inside_c``,
-  ``ua_w_per_k``, ``surge_factor`` (start watts over running watts),
-  ``zones``;
+  ``ua_w_per_k``, ``zones``;
 - list ``set_points_c``; words ``supply`` (``Supply``), ``lockable`` and
   ``conditioned`` (``yes`` / ``no``).
 
 Some of these also exist with a size ending, ``_small``, ``_medium`` or
 ``_large``, by gross litres: up to ``<type>.small_up_to_l``, up to
 ``<type>.medium_up_to_l``, above.  The key without ending is for an unknown
-size.  Type-only extras: ``compressor.cop_fridge``, ``compressor.cop_freezer``,
-``compressor.opened_often_factor``, ``thermoelectric.below_room_k``,
-``absorption.room_limit_c``, ``evaporative.wet_bulb_share``,
-``ice_chest.ice_l_per_kg``, ``ice_chest.opened_often_factor``,
-``ice_chest.raw_low_c``, ``ice_chest.raw_high_c``,
-``ice_chest.conditioned_low_c``, ``ice_chest.conditioned_high_c``.
-Shared by all units: ``tubs.lost_share`` (R4), ``contents.heat_kj_per_kg_k``,
-``contents.kg_per_l``.
+size.
 
 Batteries: ``battery.<field>`` for what does not hang on the chemistry:
 numbers ``charge_now``, ``max_out_w``, ``ports_12v``, ``port_12v_max_w``,
 ``outlets_ac``, ``ac_idle_w``, ``solar_input_max_w``, ``dc_efficiency``,
-``ac_efficiency``, ``ac_surge_factor``; words ``chemistry`` (``Chemistry``),
-``movable`` (``yes`` / ``no``).
+``ac_efficiency``; words ``chemistry`` (``Chemistry``), ``movable`` (``yes`` /
+``no``).
 ``battery.<chemistry>.<field>`` with ``lfp``, ``li_ion``, ``agm``,
 ``flooded``: ``usable_share``, ``charge_efficiency`` (round trip),
 ``max_charge_share_per_h`` (watts of charge per watt-hour of capacity),
-``nominal_v``, ``age_share``, ``charge_min_c``, ``charge_max_c``,
-``cold_share_0c`` (capacity left at 0 C).
+``nominal_v`` (volts of a 12 V class pack, for a capacity given in Ah),
+``age_share`` (capacity left when the age is not known).
 
 Panels: ``panel.<field>``: numbers ``tilt_deg``, ``azimuth_deg``,
-``shade_share``, ``loss_share`` (all fixed losses together) and its parts
-``loss_soiling_share``, ``loss_shading_share``, ``loss_mismatch_share``,
-``loss_wiring_share``, ``loss_connections_share``, ``loss_lid_share``,
-``loss_nameplate_share``, ``loss_availability_share``; ``temp_share_per_k``,
-``noct_c``, ``albedo``; word ``controller`` (``Controller``).
-``controller.<mppt|pwm|built_in>.factor`` [share of panel power].
+``shade_share``; word ``controller`` (``Controller``).
 
 Other power: ``source.mains.max_w``, ``source.vehicle.max_w``,
 ``source.life_support.from_hour``, ``source.life_support.to_hour``; words
@@ -67,6 +54,9 @@ Conditions: ``conditions.<field>``: numbers ``window_h``, ``room_temp_c``,
 ``ice_kg_day``, ``peak_sun_hours`` and ``peak_sun_hours_summer``,
 ``_spring_autumn``, ``_winter``, ``_storm``; list ``swap_hours``; words
 ``sun_case`` (``SunCase``), ``segregation`` (``Segregation``).
+
+Constants of nature and of models (losses, surges, limits of a kind of unit)
+are no defaults of a cell; they live in ``planner/physics/constants.py``.
 
 No default exists for the keys in :data:`ASK_INSTEAD`: a guess there would
 make a plausible wrong plan, so a blank is asked about.
