@@ -44,12 +44,6 @@ ICE_KJ_KG_K = Constant(
     source="specific heat of ice near 0 C, physics handbooks",
     flag=Flag.PUBLISHED,
 )
-BLOCK_ICE_L_KG = Constant(
-    value=1.09,
-    unit="L/kg",
-    source="density of ice 916.7 kg/m3, physics handbooks",
-    flag=Flag.PUBLISHED,
-)
 
 EXCHANGER_APPROACH_K = Constant(
     value=10.0,
