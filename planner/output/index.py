@@ -4,6 +4,8 @@ The only door to a line's identity on exports is ``Line.code``; the text of
 the resident and household columns is never read in this room.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -33,6 +35,7 @@ class Index:
     sources: dict[str, Source]
     uses: dict[str, UnitUse]
     endurance: dict[tuple[str, SunCase], UnitEndurance]
+    names: dict[str, str]
 
     @property
     def start(self) -> datetime:
@@ -49,11 +52,7 @@ class Index:
 
     def name(self, thing_id: str) -> str:
         """Name of a piece of equipment as its owner calls it."""
-        for things in (self.units, self.batteries, self.panels, self.sources):
-            thing = things.get(thing_id)
-            if thing is not None:
-                return safe_text(thing.name)
-        return safe_text(thing_id)
+        return self.names.get(thing_id, safe_text(thing_id))
 
     def kind(self, line: Line) -> str:
         """Kind of item in catalogue words; never the text of the sheet."""
@@ -81,4 +80,21 @@ def index_plan(plan: Plan) -> Index:
             for replay in plan.replays
             for one in replay.endurance
         },
+        names={
+            **_names(scenario.units),
+            **_names(scenario.batteries),
+            **_names(scenario.panels),
+            **_names(scenario.sources),
+        },
     )
+
+
+def _names(things: Sequence[ColdUnit | Battery | Panel | Source]) -> dict[str, str]:
+    """Names by id; things with the same name are told apart by their row."""
+    counts = Counter(safe_text(thing.name) for thing in things)
+    names: dict[str, str] = {}
+    for thing in things:
+        name = safe_text(thing.name)
+        unique = counts[name] == 1 and name
+        names[thing.id] = name if unique else f"{name} (row {thing.row})".strip()
+    return names

@@ -1,0 +1,194 @@
+"""Charts that also read in black and white: dashes and words, not only colour."""
+
+import json
+
+import altair as alt
+import pandas as pd
+
+from planner.errors import UsageError
+from planner.output.daylight import nights
+from planner.output.index import SUN_CASES, SUN_WORDS, index_plan
+from planner.output.tables import frame
+from planner.output.tables_power import (
+    battery_hours,
+    battery_lines,
+    unit_fill,
+)
+from planner.output.words import cut
+from planner.result import Plan
+
+_SUN_ORDER = [SUN_WORDS[case] for case in SUN_CASES]
+_DASHES = [[2, 3], [7, 3], [1, 0]]
+_COLOURS = ["#5e3c99", "#c05a00", "#1b6ca8"]
+_FULL_PERCENT = 95.0
+_FILL_TITLE = "Packed, in percent of the usable litres"
+_TICK_H = 12
+_LABEL_GAP = 0.07
+
+
+def charge_points(plan: Plan, battery: str) -> pd.DataFrame:
+    """Charge of one battery at the start and at every hour's end, by sun case.
+
+    Columns: hour (0 = start of the window), clock, sun, charge_wh.  Raises
+    ``UsageError`` when no battery of that name is replayed.
+    """
+    index = index_plan(plan)
+    start_wh = _limits(plan, battery)["Start (Wh)"]
+    hours = battery_hours(plan)
+    hours = hours[hours["Battery"] == battery]
+    points = []
+    for sun in dict.fromkeys(hours["Sun"]):
+        ends = hours.loc[hours["Sun"] == sun, "Charge at the end (Wh)"]
+        for hour, charge in enumerate([start_wh, *ends]):
+            points.append((hour, index.clock(hour), str(sun), float(charge)))
+    return frame(("hour", "clock", "sun", "charge_wh"), list(points))
+
+
+def charge_chart(plan: Plan, battery: str) -> alt.LayerChart:
+    """Charge of one battery over the window, one line a sun case.
+
+    Nights are shaded and named; the floor and the reserve line are ruled and
+    named; each line carries its own name at its end.
+    """
+    points = charge_points(plan, battery)
+    limits = _limits(plan, battery)
+    full_wh = limits["Full (Wh)"]
+    x = alt.X(
+        "hour:Q",
+        title="Clock time",
+        scale=alt.Scale(domain=[0, plan.scenario.conditions.window_h], nice=False),
+        axis=_clock_axis(plan),
+    )
+    y = alt.Y(
+        "charge_wh:Q", title="Charge (Wh)", scale=alt.Scale(domain=[0, full_wh * 1.08])
+    )
+    sun = alt.Color(
+        "sun:N", scale=alt.Scale(domain=_SUN_ORDER, range=_COLOURS), legend=None
+    )
+    dash = alt.StrokeDash(
+        "sun:N", scale=alt.Scale(domain=_SUN_ORDER, range=_DASHES), legend=None
+    )
+    tips = [
+        alt.Tooltip("clock:N", title="Clock"),
+        alt.Tooltip("sun:N", title="Sun"),
+        alt.Tooltip("charge_wh:Q", title="Charge (Wh)", format=",.0f"),
+    ]
+    drawn = alt.Chart(points)
+    charges = drawn.mark_line(strokeWidth=2.5, clip=True).encode(
+        x=x, y=y, color=sun, strokeDash=dash, tooltip=tips
+    )
+    named = (
+        alt.Chart(_end_labels(points, full_wh))
+        .mark_text(align="left", dx=5, fontSize=13)
+        .encode(x=x, y=alt.Y("label_wh:Q"), color=sun, text="sun:N")
+    )
+    layers = [*_night_layers(plan, full_wh), *_limit_layers(limits), charges, named]
+    return alt.LayerChart(layer=layers).properties(
+        title=cut(f"Charge of {battery}", 80),
+        height=300,
+        padding={"left": 5, "top": 5, "bottom": 5, "right": 70},
+        description=(
+            f"Charge of {battery} in watt-hours over the window for no sun, poor sun "
+            "and mean sun, with its floor and reserve line; nights are shaded"
+        ),
+    )
+
+
+def fill_chart(plan: Plan) -> alt.LayerChart:
+    """How full each zone is, as bars that carry their litres in words."""
+    fill = unit_fill(plan)
+    rows = []
+    for unit, zone, packed_l, room_l, percent in fill.itertuples(
+        index=False, name=None
+    ):
+        many = (fill["Unit"] == unit).sum() > 1
+        name = f"{unit}, zone {zone}" if many else str(unit)
+        mark = "FULL, " if percent >= _FULL_PERCENT else ""
+        words = f"{mark}{packed_l:g} of {room_l:g} L ({percent:.0f} %)"
+        rows.append((name, float(percent), 100.0, words))
+    data = frame(("unit", "percent", "whole", "words"), list(rows))
+    y = alt.Y("unit:N", title=None, sort=None, axis=alt.Axis(labelLimit=280))
+    whole = alt.Scale(domain=[0, 100], clamp=True)
+    base = alt.Chart(data)
+    outline = base.mark_bar(filled=False, stroke="#555555").encode(
+        x=alt.X("whole:Q", scale=whole, title=_FILL_TITLE),
+        y=y,
+    )
+    bars = base.mark_bar(color="#8fb8d6").encode(
+        x=alt.X("percent:Q", scale=whole, title=_FILL_TITLE),
+        y=y,
+        tooltip=[
+            alt.Tooltip("unit:N", title="Unit"),
+            alt.Tooltip("words:N", title="Full"),
+        ],
+    )
+    words_layer = base.mark_text(
+        align="left", dx=6, fontSize=13, color="#111111"
+    ).encode(x=alt.value(0), y=y, text="words:N")
+    return alt.LayerChart(layer=[outline, bars, words_layer]).properties(
+        title="How full each unit is",
+        height=alt.Step(34),
+        description="Litres packed in each unit against the litres it has room for",
+    )
+
+
+def _end_labels(points: pd.DataFrame, full_wh: float) -> pd.DataFrame:
+    """Names of the lines at their last hour, moved apart where they would touch."""
+    ends = points[points["hour"] == points["hour"].max()].sort_values("charge_wh")
+    heights: list[float] = []
+    for charge_wh in ends["charge_wh"]:
+        lowest = heights[-1] + _LABEL_GAP * full_wh if heights else 0.0
+        heights.append(max(float(charge_wh), lowest))
+    labels = pd.DataFrame(ends)
+    labels["label_wh"] = heights
+    return labels
+
+
+def _clock_axis(plan: Plan) -> alt.Axis:
+    # Labels are looked up by hour, so the browser's time zone has no say.
+    index = index_plan(plan)
+    window_h = plan.scenario.conditions.window_h
+    step = _TICK_H if window_h <= 7 * _TICK_H else 2 * _TICK_H
+    ticks = list(range(0, window_h + 1, step))
+    words = json.dumps({str(hour): index.clock(hour) for hour in ticks})
+    return alt.Axis(
+        values=ticks, labelExpr=f"{words}[datum.value]", labelAngle=0, labelFontSize=12
+    )
+
+
+def _night_layers(plan: Plan, full_wh: float) -> list[alt.Chart]:
+    spans = [(first, last, full_wh * 1.08, "night") for first, last in nights(plan)]
+    if not spans:
+        return []
+    chart = alt.Chart(frame(("first", "last", "top", "word"), list(spans)))
+    shade = chart.mark_rect(color="#d9d9d9", opacity=0.6).encode(
+        x=alt.X("first:Q", title="Clock time"), x2="last:Q"
+    )
+    word = chart.mark_text(
+        align="left", dx=3, dy=9, fontSize=12, color="#333333"
+    ).encode(x="first:Q", y=alt.Y("top:Q", title="Charge (Wh)"), text="word:N")
+    return [shade, word]
+
+
+def _limits(plan: Plan, battery: str) -> dict[str, float]:
+    for row in battery_lines(plan).to_dict("records"):
+        if row["Battery"] == battery:
+            return {str(key): row[key] for key in row if key != "Battery"}
+    msg = f"no battery called {battery!r} is replayed in this plan"
+    raise UsageError(msg)
+
+
+def _limit_layers(limits: dict[str, float]) -> list[alt.Chart]:
+    rows = [
+        (limits["Floor (Wh)"], "floor: never drawn below"),
+        (limits["Reserve line (Wh)"], "reserve: not planned below"),
+    ]
+    chart = alt.Chart(frame(("level", "word"), list(rows)))
+    y = alt.Y("level:Q", title="Charge (Wh)")
+    rule = chart.mark_rule(color="#333333", strokeDash=[1, 3], strokeWidth=1.5).encode(
+        y=y
+    )
+    word = chart.mark_text(
+        align="left", dx=4, dy=-6, fontSize=12, color="#333333"
+    ).encode(x=alt.value(0), y=y, text="word:N")
+    return [rule, word]
