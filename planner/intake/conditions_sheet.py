@@ -2,23 +2,19 @@
 
 import math
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import TypeVar
 
 from planner.catalogue import default, member_default, number_list, text_default
-from planner.intake import values
+from planner.intake import moments
 from planner.intake.cells import Cell
-from planner.intake.headings import Field
 from planner.intake.issues import Log
-from planner.intake.places import EVERYWHERE, Places
-from planner.intake.reading import flag, from_default, number_as, say_wrong, skip
-from planner.intake.rooms import Reading as RoomReading
-from planner.intake.rooms import day_curve
-from planner.intake.settings import setting_names
-from planner.intake.table import Row, Table, without_dittos
-from planner.intake.units import factor, temp_unit
+from planner.intake.places import Places
+from planner.intake.reading import from_default, say_wrong, skip
+from planner.intake.rooms import make_place
+from planner.intake.setting_rows import Settings, collect
+from planner.intake.table import Table
 from planner.intake.words import key
 from planner.scenario import (
     CameFrom,
@@ -30,10 +26,7 @@ from planner.scenario import (
     SunCase,
 )
 
-T = TypeVar("T")
 MAX_WINDOW_H = 240
-_AT = re.compile(r"\bat\s+(\d{1,2}(?::\d{2})?\s*(?:am|pm)?)\b", re.I)
-_BRACKET = re.compile(r"[(\[]([^()\[\]]*)[)\]]")
 _SUN = {"none": SunCase.NONE, "no sun": SunCase.NONE, "poor": SunCase.POOR,
         "mean": SunCase.MEAN, "average": SunCase.MEAN, "0": SunCase.NONE}  # fmt: skip
 _APART = {
@@ -42,7 +35,6 @@ _APART = {
     "separate tubs": Segregation.TUBS, "tubs": Segregation.TUBS,
     "lidded tubs": Segregation.TUBS, "separate lidded tubs": Segregation.TUBS,
 }  # fmt: skip
-_PER_PLACE = frozenset({"room_temp", "night", "reached"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,70 +47,6 @@ class Site:
     code_word: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
-    """One row: which setting, for which place, at which clock hour."""
-
-    row: Row
-    field: Field
-    unit: str
-    place: str | None = None
-    at_hour: float | None = None
-
-
-@dataclass(slots=True)
-class Settings:
-    """All rows by setting, and the origins of what was left open."""
-
-    log: Log
-    found: dict[str, list[Setting]] = field(default_factory=dict)
-    origins: list[Origin] = field(default_factory=list)
-
-    def one(self, name: str) -> Setting | None:
-        """Give the row of a setting that stands once."""
-        rows = self.found.get(name, [])
-        return rows[0] if rows else None
-
-    def number(self, name: str, otherwise: str = "") -> float | None:
-        """Give a setting's number; ``None`` when blank or wrong."""
-        setting = self.one(name)
-        if setting is None:
-            return None
-        return number_as(setting.row, setting.field, "value", setting.unit, otherwise)
-
-    def number_or_default(self, name: str, noun: str) -> float:
-        """Give a setting's number, else the default, on record."""
-        fact = default(f"conditions.{noun}")
-        value = self.number(name, f"{fact.value:g} is assumed")
-        if value is not None:
-            return value
-        self.origins.append(from_default(noun, fact))
-        return fact.value
-
-    def word_or_default(self, name: str, names: Mapping[str, T], value: T) -> T:
-        """Give a setting's word, else the default ``value``, on record."""
-        setting = self.one(name)
-        if setting is not None and not skip(setting.row, "value"):
-            text = key(setting.row.text("value"))
-            if text in names:
-                return names[text]
-            listed = ", ".join(setting.field.choices)
-            setting.row.say("choice-not-known", "value", choices=listed,
-                            used=f"{value} is assumed")  # fmt: skip
-        fact = text_default(f"conditions.{name}")
-        self.origins.append(
-            Origin(
-                field=name,
-                came_from=CameFrom.DEFAULT,
-                value=str(value),
-                source=fact.source,
-                jurisdiction=fact.jurisdiction,
-                flag=fact.flag,
-            )
-        )
-        return value
-
-
 def read_conditions(
     table: Table | None, places: Places, now: datetime, log: Log, *, panels: bool
 ) -> Site:
@@ -129,7 +57,7 @@ def read_conditions(
     """
     settings = Settings(log)
     if table is not None:
-        _collect(table, places, settings)
+        collect(table, places, settings)
     start = _start(settings, now)
     latitude, longitude = _where(settings)
     sun_hours = settings.number("sun_hours")
@@ -139,7 +67,7 @@ def read_conditions(
         settings.origins.append(from_default("peak_sun_hours", fact))
         if panels:
             log.add("sun-unknown", sheet="Conditions", used=f"{fact.value:g}")
-    rooms = tuple(_place(name, settings, places) for name in places.names)
+    rooms = tuple(make_place(name, settings, places) for name in places.names)
     conditions = Conditions(
         start=start,
         window_h=_window(settings),
@@ -165,59 +93,12 @@ def read_conditions(
     return Site(conditions=conditions, places=places, rooms=rooms, code_word=code_word)
 
 
-def _collect(table: Table, places: Places, settings: Settings) -> None:
-    seen: dict[tuple[str, str | None, float | None], int] = {}
-    for raw in without_dittos(table, settings.log):
-        row = Row(table, raw, settings.log)
-        setting = _setting(row, places)
-        if setting is None:
-            continue
-        what = (setting.field.key, setting.place, setting.at_hour)
-        if what in seen:
-            row.say("setting-twice", "setting", other=seen[what])
-            continue
-        seen[what] = raw.number
-        settings.found.setdefault(setting.field.key, []).append(setting)
-
-
-def _setting(row: Row, places: Places) -> Setting | None:
-    typed = row.text("setting")
-    if not typed or (not row.text("value") and not row.cell("value").lost_formula):
-        return None
-    at = _AT.search(typed)
-    bracket = _BRACKET.search(typed)
-    inside = bracket[1] if bracket else ""
-    bare = _AT.sub(" ", typed)
-    names = setting_names()
-    found = names.get(key(bare)) or names.get(key(_BRACKET.sub(" ", bare)))
-    if found is None:
-        row.say("setting-not-known", "setting")
-        return None
-    place: str | None = None
-    if found.key in _PER_PLACE and key(row.text("place")) not in EVERYWHERE:
-        place = places.find(row.text("place"))
-        if place is None:
-            row.say("setting-place-unknown", "place")
-            return None
-    hour = values.clock_hour(Cell(value=at[1])).value if at else None
-    unit = next((u for u in (inside, row.text("notes")) if _is_unit(found, u)), "")
-    if found.dimension == "temp":
-        unit = temp_unit(unit)
-    return Setting(row=row, field=found, unit=unit, place=place, at_hour=hour)
-
-
-def _is_unit(found: Field, text: str) -> bool:
-    if found.dimension == "temp":
-        return bool(temp_unit(text))
-    return factor(found.dimension, text) is not None
-
-
 def _start(settings: Settings, now: datetime) -> datetime:
     """Start on a full hour; assumed from ``now`` when the sheet has none."""
     setting = settings.one("start")
     following = _full_hour(now)
     if setting is not None and not skip(setting.row, "value"):
-        got = values.moment(setting.row.cell("value"), now, latest=False)
+        got = moments.moment(setting.row.cell("value"), now, latest=False)
         if got.value is not None:
             start = _full_hour(got.value)
             if start != got.value:
@@ -346,59 +227,7 @@ def _clock_list(cell: Cell) -> tuple[int, ...] | None:
     if isinstance(cell.value, str):
         split = re.split(r"\s*(?:;|,|/|\band\b|\n)\s*", cell.text)
         parts = [Cell(value=part) for part in split if part]
-    hours = [values.clock_hour(part).value for part in parts]
+    hours = [moments.clock_hour(part).value for part in parts]
     if not hours or any(hour is None for hour in hours):
         return None
     return tuple(sorted({math.ceil(hour) % 24 for hour in hours if hour is not None}))
-
-
-def _place(name: str, settings: Settings, places: Places) -> Place:
-    return Place(
-        name=name,
-        temp_c_by_clock_hour=_temps(name, settings),
-        open_at_night=_night(name, settings),
-        reached_from=_reached(name, settings, places),
-    )
-
-
-def _for(name: str, rows: Sequence[Setting]) -> list[Setting]:
-    """Rows of a place; rows for all places only when it has none."""
-    own = [setting for setting in rows if setting.place == name]
-    return own or [setting for setting in rows if setting.place is None]
-
-
-def _temps(name: str, settings: Settings) -> tuple[float, ...]:
-    fact = default("conditions.room_temp_c")
-    readings = []
-    for setting in _for(name, settings.found.get("room_temp", [])):
-        value = number_as(setting.row, setting.field, "value", setting.unit,
-                          f"{fact.value:g} C is assumed")  # fmt: skip
-        if value is not None:
-            readings.append(RoomReading(at_hour=setting.at_hour, temp_c=value))
-    if readings:
-        return day_curve(readings)
-    what = f"Room temperature of {name}"
-    settings.log.add(
-        "default-used", sheet="Conditions", what=what, used=f"{fact.value:g} C"
-    )
-    settings.origins.append(from_default(f"room_temp_c, {name}", fact))
-    return (fact.value,) * 24
-
-
-def _night(name: str, settings: Settings) -> bool:
-    usual = text_default("place.open_at_night").text == "yes"
-    for setting in _for(name, settings.found.get("night", [])):
-        value = flag(setting.row, "value", "no is assumed")
-        return False if value is None else value
-    return usual
-
-
-def _reached(name: str, settings: Settings, places: Places) -> tuple[str, ...] | None:
-    """Places whose people can fetch here; the place itself always can."""
-    for setting in _for(name, settings.found.get("reached", [])):
-        text = setting.row.text("value")
-        if key(text) in EVERYWHERE | {"everyone", "everybody"}:
-            return None
-        listed = places.listed(setting.row, text)
-        return tuple(dict.fromkeys((name, *listed)))
-    return None

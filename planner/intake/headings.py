@@ -19,7 +19,9 @@ class Field:
     ``dimension`` names the table of :mod:`planner.intake.units` (or "temp",
     "text", "yes/no", "number", "clock", "date"); ``low`` to ``high`` is the
     plausible range in the canonical unit; ``blank`` says what an empty cell
-    means; ``extra`` fields are understood but not in the blank workbook.
+    means, or ``default_key`` names the catalogue default used then (``*``
+    stands for every type or chemistry); ``extra`` fields are understood but
+    not in the blank workbook.
     """
 
     key: str
@@ -31,6 +33,7 @@ class Field:
     required: bool = False
     choices: tuple[str, ...] = ()
     blank: str = ""
+    default_key: str = ""
     help: str = ""
     extra: bool = False
     personal: bool = False
@@ -59,7 +62,6 @@ class SheetSpec:
 
 
 _CATALOGUE = "from the catalogue, for the kind of item"
-_BY_TYPE = "the default for the type"
 _PLACE = "the first place named in the workbook"
 
 _TERMS = (
@@ -157,21 +159,21 @@ COLD_UNITS = SheetSpec(
         Field(key="gross_l", heading="Gross volume (L)", dimension="volume", unit="L",
               low=1, high=3000, required=True, blank="the unit is left out"),
         Field(key="usable_share", heading="Usable share", dimension="share", low=0.05,
-              high=1, blank=_BY_TYPE, help="0.65 or 65%"),
+              high=1, default_key="unit.*.usable_share", help="0.65 or 65%"),
         Field(key="set_points", heading="Set points (C)", dimension="temp", unit="C",
-              low=-40, high=15, blank=_BY_TYPE, help="Settings to choose from: 5; -18"),
+              low=-40, high=15, default_key="unit.*.set_points_c", help="Settings to choose from: 5; -18"),
         Field(key="swing", heading="Swing (C)", dimension="number", unit="C", low=0.1,
-              high=10, blank=_BY_TYPE, help="Degrees above and below the set point"),
+              high=10, default_key="unit.*.swing_c", help="Degrees above and below the set point"),
         Field(key="running_w", heading="Running W", dimension="power", unit="W", low=5,
-              high=2000, blank=_BY_TYPE, help="Watts while the compressor runs"),
+              high=2000, default_key="unit.*.running_w", help="Watts while the compressor runs"),
         Field(key="rated_wh_day", heading="Rated Wh/day", dimension="energy",
-              unit="Wh", low=20, high=20000, blank=_BY_TYPE),
+              unit="Wh", low=20, high=20000, default_key="unit.*.rated_wh_day"),
         Field(key="rated_ambient", heading="Rated ambient (C)", dimension="temp",
-              unit="C", low=10, high=50, blank=_BY_TYPE),
+              unit="C", low=10, high=50, default_key="unit.*.rated_ambient_c"),
         Field(key="rated_inside", heading="Rated inside (C)", dimension="temp", unit="C",
-              low=-30, high=15, blank=_BY_TYPE),
+              low=-30, high=15, default_key="unit.*.rated_inside_c"),
         Field(key="supply", heading="Supply", choices=("12V", "AC", "both", "none"),
-              blank=_BY_TYPE),
+              default_key="unit.*.supply"),
         Field(key="lockable", heading="Lockable", dimension="yes/no", blank="no"),
         Field(key="zones", heading="Zones", blank="1",
               help="2, or shares 60/40, or litres 20+15 L"),
@@ -197,23 +199,23 @@ BATTERIES = SheetSpec(
               high=800, blank="none: Ah alone is not a capacity"),
         Field(key="chemistry", heading="Chemistry",
               choices=("LFP", "lithium-ion", "AGM", "flooded lead"),
-              blank="flooded lead, the most cautious"),
+              default_key="battery.chemistry"),
         Field(key="charge_now", heading="Charge now (%)", dimension="share", unit="%",
-              low=0, high=1, blank="a cautious default"),
+              low=0, high=1, default_key="battery.charge_now"),
         Field(key="usable_share", heading="Usable share", dimension="share", low=0.05,
-              high=1, blank="the default for the chemistry"),
+              high=1, default_key="battery.*.usable_share"),
         Field(key="max_out_w", heading="Max out (W)", dimension="power", unit="W", low=5,
-              high=20_000, blank="a cautious default"),
+              high=20_000, default_key="battery.max_out_w"),
         Field(key="ports_12v", heading="12V ports", dimension="count", low=0, high=20,
-              blank="a cautious default"),
+              default_key="battery.ports_12v"),
         Field(key="outlets_ac", heading="AC outlets", dimension="count", low=0, high=20,
-              blank="a cautious default"),
+              default_key="battery.outlets_ac"),
         Field(key="ac_idle_w", heading="AC idle (W)", dimension="power", unit="W", low=0,
-              high=200, blank="a default"),
+              high=200, default_key="battery.ac_idle_w"),
         Field(key="max_charge_w", heading="Max charge (W)", dimension="power", unit="W",
-              low=1, high=20_000, blank="the default for the chemistry and size"),
+              low=1, high=20_000, default_key="battery.*.max_charge_share_per_h"),
         Field(key="solar_max_w", heading="Solar input max (W)", dimension="power",
-              unit="W", low=0, high=20_000, blank="as Max charge"),
+              unit="W", low=0, high=20_000, default_key="battery.solar_input_max_w"),
         Field(key="movable", heading="Movable", dimension="yes/no", blank="yes"),
         *_TERMS,
         Field(key="notes", heading="Notes", blank="none", extra=True),
@@ -231,14 +233,14 @@ PANELS = SheetSpec(
         Field(key="rated_w", heading="Rated W", dimension="power", unit="W", low=5,
               high=5000, required=True, blank="the panel is left out"),
         Field(key="controller", heading="Controller", choices=("MPPT", "PWM", "built in"),
-              blank="PWM, the most cautious"),
+              default_key="panel.controller"),
         Field(key="tilt", heading="Tilt", dimension="angle", unit="degrees", low=0,
-              high=90, blank="a default", help="0 = flat on the ground"),
+              high=90, default_key="panel.tilt_deg", help="0 = flat on the ground"),
         Field(key="azimuth", heading="Azimuth", dimension="angle", unit="degrees", low=0,
-              high=360, blank="toward the equator",
+              high=360, default_key="panel.azimuth_deg",
               help="Degrees clockwise from north: 180 = south; also S or SW"),
         Field(key="shade_share", heading="Shade share", dimension="share", low=0, high=1,
-              blank="a default", help="Share of the day's sun lost to shade"),
+              default_key="panel.shade_share", help="Share of the day's sun lost to shade"),
         *_TERMS,
         Field(key="notes", heading="Notes", blank="none", extra=True),
     ),
@@ -283,6 +285,9 @@ CONDITIONS = SheetSpec(
               help="Also read as the value's unit, when it is one"),
     ),
 )  # fmt: skip
+
+HELP_SHEET = "Help"
+"""Sheet of the blank workbook that is never read."""
 
 SHEETS = (INTAKE, COLD_UNITS, BATTERIES, PANELS, OTHER_POWER, CONDITIONS)
 

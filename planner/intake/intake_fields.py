@@ -3,7 +3,7 @@
 import re
 from datetime import datetime, timedelta
 
-from planner.intake import packs, values
+from planner.intake import moments, packs, values
 from planner.intake.items import Match, Part
 from planner.intake.reading import choice, number, skip
 from planner.intake.table import Row
@@ -69,7 +69,7 @@ def out_since(row: Row, start: datetime) -> datetime | None:
     """When it last was cold; a time after the start counts from the start."""
     if skip(row, "out_since"):
         return None
-    got = values.moment(row.cell("out_since"), start, latest=True)
+    got = moments.moment(row.cell("out_since"), start, latest=True)
     if got.wrong:
         row.say(got.wrong, "out_since", used="it counts as out from the start")
     if got.value is not None and got.value > start:
@@ -82,7 +82,7 @@ def keep_by(row: Row, start: datetime) -> datetime | None:
     """Label date; without a clock time it is the end of that day."""
     if skip(row, "keep_by"):
         return None
-    got = values.moment(row.cell("keep_by"), start, latest=False)
+    got = moments.moment(row.cell("keep_by"), start, latest=False)
     if got.wrong:
         row.say(got.wrong, "keep_by", used="no date is used; read the label")
         return None

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from planner.catalogue import ItemKind
-from planner.intake import packs, values
+from planner.intake import moments, packs, values
 from planner.intake.intake_fields import (
     daily_use,
     keep_by,
@@ -112,8 +112,8 @@ def _opened(row: Row) -> bool:
         return True
     near = datetime(2000, 1, 1)
     if values.yes_no(cell).wrong and (
-        values.moment(cell, near, latest=True).value is not None
-        or values.moment(cell, near, latest=True).wrong == "date-two-ways"
+        moments.moment(cell, near, latest=True).value is not None
+        or moments.moment(cell, near, latest=True).wrong == "date-two-ways"
     ):
         return True
     return flag_or(row, "opened", blank=False, unclear=False)

@@ -11,6 +11,7 @@ from planner.intake.headings import (
     BATTERIES,
     COLD_UNITS,
     CONDITIONS,
+    HELP_SHEET,
     INTAKE,
     OTHER_POWER,
     PANELS,
@@ -82,7 +83,7 @@ def _sheets(name: str, data: bytes, log: Log) -> tuple[RawSheet, ...]:
     book = open_book(name, data)
     if book.refused:
         log.add(book.refused, detail=book.detail)
-    return book.sheets
+    return tuple(sheet for sheet in book.sheets if sheet.name != HELP_SHEET)
 
 
 def _take(sheets: Sequence[RawSheet], log: Log) -> dict[str, list[Table]]:

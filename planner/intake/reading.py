@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import TypeVar
 
 from planner.catalogue import EquipmentDefault
-from planner.intake import values
+from planner.intake import moments, values
 from planner.intake.headings import Field
 from planner.intake.table import Row
 from planner.intake.temps import one_temp_c
@@ -99,7 +99,7 @@ def clock(row: Row, field_key: str, otherwise: str) -> Got[float]:
     """Clock hour; the issue of a wrong one is noted."""
     if skip(row, field_key):
         return Got()
-    got = values.clock_hour(row.cell(field_key))
+    got = moments.clock_hour(row.cell(field_key))
     if got.wrong:
         row.say(got.wrong, field_key, used=otherwise)
     return got

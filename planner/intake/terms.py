@@ -4,7 +4,7 @@ import math
 from datetime import datetime
 
 from planner.catalogue import default
-from planner.intake import values
+from planner.intake import moments, values
 from planner.intake.reading import number, skip
 from planner.intake.table import Row
 from planner.intake.words import key
@@ -90,7 +90,7 @@ def _back_h(row: Row, start: datetime) -> tuple[int | None, bool]:
         and key(cell.text)[-1:] in "hsr"
     ):
         return math.floor(hours.value), True
-    got = values.moment(cell, start, latest=False)
+    got = moments.moment(cell, start, latest=False)
     if got.value is None:
         row.say(got.wrong, "back_by", used="it is left out of the plan")
         return None, False
