@@ -25,7 +25,7 @@ _INTAKE = {
     "|\u0627\u0644\u062f\u0648\u0627\u0621|article|artikel|mittel",
     "quantity": "qty|no of|how many|count|count boxes pens|packs|containers|number"
     "|cantidad|cant|quantite|qte|quantidade|menge|anzahl|konbyen|so luong"
-    "|\u6570\u91cf|\u043a\u043e\u043b \u0432\u043e|ilan|amt|amount|amount left|supply"
+    "|\u6570\u91cf|\u043a\u043e\u043b \u0432\u043e|ilan|amt|amount|amount left"
     "|\u0627\u0644\u0643\u0645\u064a\u0629",
     "volume_l": "volume|vol|volume each|size|ml|litres|liters|litros|volume per pack"
     "|volume ml|onzas|pack volume|each",

@@ -23,7 +23,9 @@ _DAYS = {"day": 1.0, "daily": 1.0, "d": 1.0, "days": 1.0, "week": 7.0, "weekly":
 def quantity(row: Row, part: Part, match: Match, *, alone: bool) -> int:
     """Packs of a line: the cell, else the item's text, else 1 and an issue."""
     cell = row.cell("quantity")
-    stated = packs.count_in(part.text, match.kind, match.used)
+    stated = part.count
+    if stated is None:
+        stated = packs.count_in(part.text, match.kind, match.used)
     if skip(row, "quantity") or values.is_blank(cell):
         if stated is not None and 1 <= stated <= 500:
             return stated

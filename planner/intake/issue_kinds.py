@@ -73,6 +73,8 @@ _REVIEW = (
      "Write one item a row, with its generic name."),
     ("item-guessed", "'{value}' was read as {name}, by likeness.",
      "Check the label and write the name as the catalogue spells it."),
+    ("item-mixed", "'{value}' holds packs in different states; all are planned alike.",
+     "Write one row for each state: frozen, thawed, open."),
     ("words-left", ("'{value}' was read as {name}, which takes no cold space, but these "
      "words were not understood: {words}."),
      "Check the label, and write one item a row."),

@@ -20,6 +20,10 @@ _GAP = 2
 _LIKE_FROM = 6
 _SPLIT = re.compile(r"\s*(?:\n|;|\+|&|/|,|\band\b|\by\b|\bet\b|\bund\b)\s*", re.I)
 _NUMBERED = re.compile(r"(?:^|\s)\(?\d{1,2}[.)]\s+")
+_NEW_AND_OPEN = re.compile(
+    r"\b(\d{1,3}) (new|unopened|sealed|open|opened|in use) (?:and )?"
+    r"(\d{1,3}) (new|unopened|sealed|open|opened|in use)\b"
+)
 _STATE = re.compile(
     r"^(\d{1,3})\s+(?:more\s+)?(open|opened|in use|new|unopened|sealed)\b", re.I
 )
@@ -44,11 +48,12 @@ class Match:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One item of a cell: its text and its match."""
+    """One item of a cell: its text, its match, and a count read with it."""
 
     text: str
     match: Match
     opened: bool = False
+    count: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,15 +98,15 @@ def _phrases() -> Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]:
 
 
 @cache
-def _vocabulary() -> tuple[str, ...]:
-    words = {
-        token
-        for rows in _phrases().values()
-        for phrase, _ in rows
-        for token in phrase
-        if len(token) >= _LIKE_FROM and token.isalpha()
-    }
-    return tuple(sorted(words))
+def _vocabulary() -> Mapping[str, frozenset[str]]:
+    """Long words of all names, with the kinds they stand in."""
+    words: dict[str, set[str]] = {}
+    for rows in _phrases().values():
+        for phrase, kind_id in rows:
+            for token in phrase:
+                if len(token) >= _LIKE_FROM and token.isalpha():
+                    words.setdefault(token, set()).add(kind_id)
+    return MappingProxyType({word: frozenset(words[word]) for word in sorted(words)})
 
 
 @lru_cache(maxsize=4096)
@@ -113,17 +118,14 @@ def match_item(text: str) -> Match:
     """
     tokens = tokens_of(text)
     found = _find(tokens)
-    guessed = False
-    if not found:
-        likely = tuple(_alike(token) for token in tokens)
-        if likely != tokens:
-            found, tokens, guessed = _find(likely), likely, True
-    found = [
-        one for one in found if one.joined or item_kind(one.kind_id).gate is Gate.POOL
-    ]
+    likely = tuple(_alike(token) for token in tokens)
+    guessed = likely != tokens and _best(_find(likely)) > _best(found)
+    if guessed:
+        found, tokens = _find(likely), likely
     if not found:
         return Match(kind=item_kind(UNKNOWN_KIND), known=False)
-    best = max(one.rank for one in found)
+    found = _named(found)
+    best = _best(found)
     ties = sorted({one.kind_id for one in found if one.rank == best})
     if len(ties) > 1:
         names = tuple(item_kind(kind_id).name for kind_id in ties)
@@ -149,7 +151,31 @@ def _find(tokens: tuple[str, ...]) -> list[_Found]:
             if places:
                 letters = sum(len(word) for word in phrase)
                 found.append(_Found(kind_id, places, letters))
-    return found
+    return [
+        one for one in found if one.joined or item_kind(one.kind_id).gate is Gate.POOL
+    ]
+
+
+def _named(found: list[_Found]) -> list[_Found]:
+    """Leave out group names (``insulin pen``) where a cold member is named too."""
+    named = {
+        item_kind(one.kind_id).group
+        for one in found
+        if not _is_vague(one.kind_id) and item_kind(one.kind_id).gate is Gate.POOL
+    }
+    return [
+        one
+        for one in found
+        if not (_is_vague(one.kind_id) and item_kind(one.kind_id).group in named)
+    ]
+
+
+def _is_vague(kind_id: str) -> bool:
+    return kind_id.endswith("-unknown")
+
+
+def _best(found: list[_Found]) -> tuple[int, bool, int]:
+    return max((one.rank for one in found), default=(0, False, 0))
 
 
 def _places(
@@ -168,11 +194,19 @@ def _places(
 
 @cache
 def _alike(token: str) -> str:
-    """Give the one known word a single slip away, else the token itself."""
-    if len(token) < _LIKE_FROM or not token.isalpha() or token in HARMLESS:
+    """Give the known word a single slip away, else the token itself.
+
+    Several words are near only when they name the same thing, as in two
+    languages; else the token stays unknown.
+    """
+    known = _vocabulary()
+    short = len(token) < _LIKE_FROM or not token.isalpha()
+    if short or token in known or token in HARMLESS:
         return token
-    near = [word for word in _vocabulary() if _one_slip(token, word)]
-    return near[0] if len(near) == 1 else token
+    near = [word for word in known if _one_slip(token, word)]
+    if not near or not frozenset.intersection(*(known[word] for word in near)):
+        return token
+    return max(near, key=lambda word: (len(known[word]), word))
 
 
 def _one_slip(first: str, second: str) -> bool:
@@ -196,6 +230,8 @@ def split_items(text: str) -> tuple[Part, ...]:
     the cell whole.
     """
     whole = Part(text=text, match=match_item(text), opened=is_opened(text))
+    if states := _two_states(whole):
+        return states
     pieces = _pieces(text)
     if len(pieces) < 2:
         return (whole,)
@@ -210,16 +246,44 @@ def split_items(text: str) -> tuple[Part, ...]:
         if not match.known:
             return (whole,)
         parts.append(Part(text=piece, match=match, opened=is_opened(piece)))
-    spans = whole.match.known and all(
-        len(part.match.used) < len(whole.match.used) for part in parts
+    return (whole,) if _is_one(whole, parts) else tuple(parts)
+
+
+def _is_one(whole: Part, parts: list[Part]) -> bool:
+    """Tell one item told in pieces: a spanning name, or a group and a member."""
+    used = whole.match.used
+    if whole.match.known and all(len(part.match.used) < len(used) for part in parts):
+        return True
+    if len({(part.match.used, part.opened) for part in parts}) == 1:
+        return True
+    groups = {part.match.kind.group for part in parts}
+    vague = [part for part in parts if _is_vague(part.match.kind.id)]
+    listed = re.search(r"[\n;+&/]|\band\b", whole.text)
+    return len(groups) == 1 and 0 < len(vague) < len(parts) and not listed
+
+
+def _two_states(whole: Part) -> tuple[Part, ...]:
+    """``1 new 1 open``: two lines of the same item, or nothing."""
+    found = _NEW_AND_OPEN.search(key(whole.text))
+    if not found or not whole.match.known:
+        return ()
+    name = whole.match.kind.words[0] if whole.match.kind.words else whole.text
+    counts = [(int(found[1]), found[2]), (int(found[3]), found[4])]
+    return tuple(
+        Part(
+            text=f"{whole.text} [{count} {state}]",
+            match=match_item(f"{name} {state}" if is_opened(state) else whole.text),
+            opened=is_opened(state),
+            count=count,
+        )
+        for count, state in counts
     )
-    same = len({(part.match.kind.id, part.opened) for part in parts}) == 1
-    return (whole,) if spans or same else tuple(parts)
 
 
 def _pieces(text: str) -> list[str]:
     lined = _NUMBERED.sub("\n", clean(text))
     bare = re.sub(r"(\d)\s*([/,])\s*(\d)", r"\1\2\3", lined)  # 70/30 and 1,5 stay
+    bare = re.sub(r"(\d)\s*/\s*(day|d|week|wk|h)\b", r"\1 a \2", bare)
     held = re.sub(r"(?<=\d)[/,](?=\d)", lambda sign: f"\x00{ord(sign[0])}\x00", bare)
     back = (
         re.sub(r"\x00(\d+)\x00", lambda code: chr(int(code[1])), piece)

@@ -1,5 +1,6 @@
 """One item of one intake row, resolved into a line."""
 
+import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -139,6 +140,9 @@ def _say_match(row: Row, part: Part, match: Match) -> bool:
     if not match.known:
         row.say("item-unknown", "item", value=text)
         return True
+    if re.search(r"\bsome\b.*\b(some|not|rest)\b", text.casefold()):
+        row.say("item-mixed", "item", value=text)
+        return True
     if match.guessed:
         row.say("item-guessed", "item", value=text, name=match.kind.name)
         return True
@@ -173,7 +177,9 @@ def _volume(row: Row, part: Part, kind: ItemKind, origins: list[Origin]) -> floa
         value = Origin(field="volume_l", came_from=CameFrom.SHEET, value=f"{found:g} L")
         origins.append(value)
         return found
-    stated = packs.liquid_l(part.text) if kind.stock_class is StockClass.FEED else None
+    stated = None
+    if kind.stock_class is StockClass.FEED:
+        stated = packs.liquid_l(part.text) or packs.liquid_l(row.text("quantity"))
     if stated is not None and stated * _LABEL_SHARE > kind.volume_l:
         litres = round(stated * _LABEL_SHARE, 3)
         origins.append(

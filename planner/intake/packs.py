@@ -17,9 +17,13 @@ _BOXES = re.compile(rf"\b(\d{{1,3}})\s*(?:{_BOX})\b")
 _HALF = re.compile(rf"\bhalf (?:a )?(?:{_BOX}|pack)\b")
 _FOUR_PACK = re.compile(r"\b(\d{1,3})[ -]?pack\b")
 _PIECES = re.compile(rf"\b(\d{{1,3}})\s*({_PIECE})\b")
-_PIECES_AFTER = re.compile(rf"\b({_PIECE})\s*:?\s*(\d{{1,3}})$")
+_PIECES_AFTER = re.compile(rf"\b({_PIECE})\s*:?\s*(\d{{1,3}})(?=$|\s*[(,;+])")
+_BOX_OF = re.compile(rf"\b(?:{_BOX}|pack)\s*(?:of|de|a)\s*(\d{{1,3}})\b")
+_TIMES_SIZE = re.compile(r"\b(\d{1,3})\s*x\s*\d+(?:\.\d+)?\s*(?:ml|cl|l|oz)\b")
+_LEFT = re.compile(r"\b(\d{1,3})\s+left\b")
 _TIMES = re.compile(r"(?:\bx\s*|#\s*|\()(\d{1,3})\)?(?![\w./%])")
 _TIMES_AFTER = re.compile(r"^(\d{1,3})\s*x\b")
+_LAST = re.compile(r"^\D*\s(\d{1,2})$")
 _LEADING = re.compile(r"^(\d{1,2})\s+(?=[^\W\d]{3})")
 _OF_LEFT = re.compile(r"\b(\d{1,3})\s*/\s*\d{1,3}\s+left\b")
 _LIQUID = re.compile(
@@ -49,14 +53,22 @@ def count_in(text: str, kind: ItemKind, used: tuple[str, ...] = ()) -> int | Non
         plain = re.sub(rf"\b{word}\b", digit, plain)
     if match := _BOXES_OF.search(plain):
         return int(match[1]) * int(match[2])
-    if match := _OF_LEFT.search(plain):
-        return int(match[1])
+    for pattern in (_OF_LEFT, _LEFT, _TIMES_SIZE, _BOX_OF):
+        if match := pattern.search(plain):
+            return int(match[1])
+    return _boxes(plain, kind) or _singles(plain, kind)
+
+
+def _boxes(plain: str, kind: ItemKind) -> int | None:
     if match := _BOXES.search(plain):
         return int(match[1]) * kind.per_carton
     if _HALF.search(plain):
         return math.ceil(kind.per_carton / 2)
-    if match := _FOUR_PACK.search(plain):
-        return int(match[1])
+    match = _FOUR_PACK.search(plain)
+    return int(match[1]) if match else None
+
+
+def _singles(plain: str, kind: ItemKind) -> int | None:
     pieces = {
         _of_pieces(int(number), word, kind)
         for number, word in (
@@ -66,7 +78,7 @@ def count_in(text: str, kind: ItemKind, used: tuple[str, ...] = ()) -> int | Non
     }
     if pieces:
         return pieces.pop() if len(pieces) == 1 else None
-    for pattern in (_TIMES, _TIMES_AFTER, _LEADING):
+    for pattern in (_TIMES, _TIMES_AFTER, _LEADING, _LAST):
         counts = {int(number) for number in pattern.findall(plain)}
         if counts:
             return counts.pop() if len(counts) == 1 else None
