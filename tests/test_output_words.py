@@ -85,6 +85,7 @@ def test_volume_in_litres_and_quarts():
     # 1 US gallon = 4 liquid quarts = 3.785 412 L (NIST Handbook 44, app. C).
     assert words.volume(3.785412) == "3.8 L / 4 qt"
     assert words.volume(12.5) == "12.5 L / 13.2 qt"
+    assert words.volume(0.13) == "0.13 L / 0.14 qt"
     assert math.isclose(words.US_QUARTS_PER_LITRE * 3.785412, 4, abs_tol=1e-5)
 
 

@@ -85,8 +85,10 @@ def at_most(temp_c: float) -> str:
 
 
 def volume(volume_l: float) -> str:
-    """Volume in litres and US quarts: ``12.5 L / 13.2 qt``."""
-    return f"{number(volume_l)} L / {number(volume_l * US_QUARTS_PER_LITRE)} qt"
+    """Volume in litres and US quarts: ``12.5 L / 13.2 qt``, ``0.13 L / 0.14 qt``."""
+    decimals = 1 if volume_l >= 1 else 2
+    quarts = volume_l * US_QUARTS_PER_LITRE
+    return f"{number(volume_l, decimals)} L / {number(quarts, decimals)} qt"
 
 
 def energy(energy_wh: float) -> str:

@@ -60,26 +60,26 @@ def plan_workbook(plan: Plan) -> bytes:
     are the plan's own start.  Text that a spreadsheet could run is
     neutralised; there are codes and no names.
     """
-    start = plan.scenario.conditions.start
+    start, mark = plan.scenario.conditions.start, plan_mark(plan)
     stamp = Stamp(
         title=f"Cold storage plan from {day_clock(start)}",
-        mark=plan_mark(plan),
+        footer=f"Plan {mark}. Codes, not names.",
         moment=start,
     )
     book = new_workbook(stamp)
-    add_text_sheet(book, "Summary", _summary_lines(plan, stamp), stamp)
-    for sheet in _sheets(plan, stamp):
+    add_text_sheet(book, "Summary", _summary_lines(plan, mark), stamp)
+    for sheet in _sheets(plan, mark):
         add_sheet(book, sheet, stamp)
     return to_bytes(book, stamp)
 
 
-def _summary_lines(plan: Plan, stamp: Stamp) -> tuple[tuple[str, bool], ...]:
+def _summary_lines(plan: Plan, mark: str) -> tuple[tuple[str, bool], ...]:
     short = who_is_short(plan) or ("Nobody.",)
     dark = what_goes_dark(plan) or ("No unit is on.",)
     borrow = [line for step in what_to_borrow(plan) for line in step if line]
     rule = stop_rule(plan)
     lines = [
-        (f"Cold storage plan {stamp.mark}", True),
+        (f"Cold storage plan {mark}", True),
         (title(plan), False),
         (status(plan), False),
         (row_balance(plan), False),
@@ -99,7 +99,7 @@ def _summary_lines(plan: Plan, stamp: Stamp) -> tuple[tuple[str, bool], ...]:
     return tuple(lines)
 
 
-def _sheets(plan: Plan, stamp: Stamp) -> tuple[Sheet, ...]:
+def _sheets(plan: Plan, mark: str) -> tuple[Sheet, ...]:
     def sheet(
         name: str,
         question: str,
@@ -110,7 +110,7 @@ def _sheets(plan: Plan, stamp: Stamp) -> tuple[Sheet, ...]:
         return Sheet(
             name=name,
             question=question,
-            note=f"Plan {stamp.mark}, {title(plan)}",
+            note=f"Plan {mark}, {title(plan)}",
             blocks=(Block(heading=question, table=first), *more),
             marks=marks,
         )

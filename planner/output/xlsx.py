@@ -60,7 +60,7 @@ class Stamp:
     """What stands in the file's properties and on every printed page."""
 
     title: str
-    mark: str
+    footer: str
     moment: datetime
 
 
@@ -122,7 +122,7 @@ def set_up_page(page: Worksheet, stamp: Stamp) -> None:
     page.page_margins.left = page.page_margins.right = 0.4
     page.page_margins.top = page.page_margins.bottom = 0.7
     page.HeaderFooter.oddHeader = _edge(stamp.title, page.title)
-    page.HeaderFooter.oddFooter = _edge(f"Plan {stamp.mark}. Codes, not names.", "")
+    page.HeaderFooter.oddFooter = _edge(stamp.footer, "")
     page.HeaderFooter.oddFooter.right.text = "Page &P of &N"
 
 

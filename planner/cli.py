@@ -1,0 +1,259 @@
+"""The command line: reads files, calls the pipeline, formats, nothing else.
+
+Exit codes: 0 done and everything served, 1 planned with shortfalls, 2 the
+input or the command needs fixing, 3 failed.
+"""
+
+import os
+import subprocess
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from planner import __version__
+from planner.cli_support import (
+    NEEDS_FIXING,
+    failing_clearly,
+    full_hour,
+    must_be_new_xlsx,
+    must_not_overwrite,
+    progress_line,
+    write,
+)
+from planner.errors import PlannerError
+
+if TYPE_CHECKING:
+    from planner.intake import Reading
+    from planner.result import Plan
+
+ROOT = Path(__file__).parents[1]
+DEMO_SAMPLE = ROOT / "sample_data" / "hall_in_heat.xlsx"
+APP = ROOT / "app.py"
+
+_IN_FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
+_OUT_FILE = click.Path(dir_okay=False, path_type=Path)
+_OUT_DIR = click.Path(file_okay=False, path_type=Path)
+_CLOCK = click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="cold-storage-planner")
+def main() -> None:
+    """Plan which fridge, battery and panel keeps whose medicine and feeds cold.
+
+    Works offline. It stores, locates and times; it never says that a medicine
+    is safe: read its label and ask a pharmacist.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            # A terminal that lacks a letter shows "?" instead of failing.
+            stream.reconfigure(errors="replace")
+
+
+@main.command()
+@click.argument("file", type=_OUT_FILE)
+@failing_clearly
+def blank(file: Path) -> None:
+    """Write an empty workbook to FILE, with headings, lists and help."""
+    from planner.intake import blank_workbook
+
+    must_be_new_xlsx(file, "FILE")
+    write(file, blank_workbook())
+    click.echo(f"Written: {file}")
+
+
+@main.command()
+@click.argument("workbook", type=_IN_FILE)
+@click.option("--equipment", type=_IN_FILE, help="Second workbook with the equipment.")
+@failing_clearly
+def check(workbook: Path, equipment: Path | None) -> None:
+    """List what is wrong or doubtful in WORKBOOK and what to do about it.
+
+    Exit code 2 when something must be mended (STOP or REVIEW), else 0.
+    """
+    from planner.output.issue_text import issues_text, needs_fixing
+
+    reading = _read(workbook, equipment, None)
+    click.echo(issues_text(reading.issues), nl=False)
+    if needs_fixing(reading.issues):
+        sys.exit(NEEDS_FIXING)
+
+
+@main.command()
+@click.argument("workbook", type=_IN_FILE)
+@click.option(
+    "--out", type=_OUT_DIR, required=True, help="Folder for plan.xlsx, plan.json."
+)
+@click.option("--equipment", type=_IN_FILE, help="Second workbook with the equipment.")
+@click.option("--start", type=_CLOCK, help='First hour, "YYYY-MM-DD HH:MM".')
+@click.option(
+    "--time-limit",
+    type=click.FloatRange(min=1),
+    default=60.0,
+    show_default=True,
+    metavar="S",
+    help="Seconds the solver may take.",
+)
+@click.option("--no-borrow", is_flag=True, help="Leave the borrow list out.")
+@click.option("--name-key", type=_OUT_FILE, help="New .xlsx file: code and name.")
+@failing_clearly
+def plan(
+    workbook: Path,
+    out: Path,
+    equipment: Path | None,
+    start: datetime | None,
+    time_limit: float,
+    no_borrow: bool,
+    name_key: Path | None,
+) -> None:
+    """Plan WORKBOOK, write plan.xlsx and plan.json, print the summary.
+
+    Exit code 0 when everything is served, 1 when somebody is short, 2 when
+    the workbook needs fixing, 3 when planning failed.
+    """
+    from planner import pipeline
+
+    must_not_overwrite(out, [workbook, *([equipment] if equipment else [])])
+    if name_key is not None:
+        must_be_new_xlsx(name_key, "--name-key")
+    reading = _read(workbook, equipment, start)
+    if reading.scenario is None:
+        _stop_for_issues(reading)
+        return
+    with progress_line() as progress:
+        made = pipeline.make_plan(
+            reading.scenario,
+            time_limit_s=time_limit,
+            borrow=not no_borrow,
+            progress=progress,
+        )
+    _show(made, reading, out)
+    if name_key is not None:
+        _write_name_key(made, name_key)
+    sys.exit(pipeline.exit_code(made))
+
+
+@main.command()
+@click.argument("word", default="")
+@failing_clearly
+def kinds(word: str) -> None:
+    """List the kinds of item the catalogue knows, or those that match WORD."""
+    from planner.output.kind_text import find_kinds, kinds_text
+
+    found = find_kinds(word)
+    if not found:
+        msg = f"no kind of item matches '{word}'; 'kinds' without a word lists all"
+        raise click.UsageError(msg)
+    click.echo(kinds_text(found), nl=False)
+
+
+@main.command()
+@click.option("--no-serve", is_flag=True, help="Print the summary and end.")
+@click.option("--out", type=_OUT_DIR, help="Folder for plan.xlsx and plan.json.")
+@click.option(
+    "--port", type=click.IntRange(1024, 65535), default=8501, show_default=True,
+    metavar="N", help="Port of the app on this computer.",
+)  # fmt: skip
+@failing_clearly
+def demo(no_serve: bool, out: Path | None, port: int) -> None:
+    """Plan an invented scarce sample, then open the app with it."""
+    from planner import pipeline
+
+    if not DEMO_SAMPLE.exists():
+        msg = f"the sample {DEMO_SAMPLE.name} is not in this installation"
+        raise PlannerError(msg)
+    if out is not None:
+        must_not_overwrite(out, [DEMO_SAMPLE])
+    reading = _read(DEMO_SAMPLE, None, None)
+    if reading.scenario is None:
+        _stop_for_issues(reading)
+        return
+    click.echo(f"Sample {DEMO_SAMPLE.name}: invented people, places and things.\n")
+    with progress_line() as progress:
+        made = pipeline.make_plan(reading.scenario, progress=progress)
+    _show(made, reading, out)
+    if not no_serve:
+        _serve(port)
+
+
+def _read(workbook: Path, equipment: Path | None, start: datetime | None) -> "Reading":
+    """Read the files; a start on the command line must not meet another one."""
+    from planner import pipeline
+
+    first = full_hour(start) if start else None
+    if first != start:
+        click.echo(
+            f"Note: the start is moved to the full hour {first:%H:%M}.", err=True
+        )
+    second = (equipment.name, equipment.read_bytes()) if equipment else None
+    reading = pipeline.read_files(
+        workbook.name,
+        workbook.read_bytes(),
+        now=first or datetime.now(),
+        equipment=second,
+    )
+    if first and reading.scenario and reading.scenario.conditions.start != first:
+        given = reading.scenario.conditions.start
+        msg = (
+            f"the workbook itself starts at {given:%Y-%m-%d %H:%M}: change it on the "
+            "sheet Conditions, or leave --start out"
+        )
+        raise click.UsageError(msg)
+    return reading
+
+
+def _stop_for_issues(reading: "Reading") -> None:
+    from planner.output.issue_text import issues_text
+
+    click.echo(issues_text(reading.issues), nl=False)
+    click.echo("No plan was made: mend what stops it and try again.", err=True)
+    sys.exit(NEEDS_FIXING)
+
+
+def _show(made: "Plan", reading: "Reading", out: Path | None) -> None:
+    """Write the files before the summary, so that the summary is the last word."""
+    from planner.output.plan_json import plan_to_json
+    from planner.output.summary import summary_text
+    from planner.output.workbook import plan_workbook
+
+    if out is not None:
+        out.mkdir(parents=True, exist_ok=True)
+        write(out / "plan.xlsx", plan_workbook(made))
+        write(out / "plan.json", plan_to_json(made).encode())
+    click.echo(summary_text(made, reading.issues), nl=False)
+    if out is not None:
+        click.echo(f"\nWritten: {out / 'plan.xlsx'} and {out / 'plan.json'}")
+
+
+def _write_name_key(made: "Plan", file: Path) -> None:
+    from planner.intake import name_key
+    from planner.output.name_key import name_key_workbook
+
+    pairs = name_key(made.scenario)
+    write(file, name_key_workbook(pairs, made.scenario.conditions.start))
+    file.chmod(0o600)
+    click.echo(f"Name key: {file}. Keep it apart from the plan.")
+
+
+def _serve(port: int) -> None:
+    """Run the app for this computer only, without usage statistics."""
+    if not APP.exists():
+        msg = f"the app {APP.name} is not in this installation"
+        raise PlannerError(msg)
+    click.echo(f"\nThe app opens at http://localhost:{port} ; end it with Ctrl+C.")
+    command = [
+        sys.executable, "-m", "streamlit", "run", str(APP),
+        "--server.address", "localhost", "--server.port", str(port),
+        "--server.showEmailPrompt", "false", "--browser.gatherUsageStats", "false",
+    ]  # fmt: skip
+    environment = {**os.environ, "PLANNER_SAMPLE": str(DEMO_SAMPLE)}
+    try:
+        done = subprocess.run(command, env=environment, cwd=ROOT, check=False)  # noqa: S603
+    except KeyboardInterrupt:
+        return
+    if done.returncode:
+        msg = f"the app ended with code {done.returncode}; is port {port} in use?"
+        raise PlannerError(msg)
