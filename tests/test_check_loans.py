@@ -9,6 +9,7 @@ from planner.check.rules_loans import (
     check_r11_loans,
     label_hours_left,
 )
+from planner.result import PortType
 from planner.scenario import Gate, Status
 from tests import builders as b
 from tests.check_cases import case, fatal
@@ -80,6 +81,12 @@ class TestR11Pool:
         found = check_r11_loans(case(scene, hookups=plugs))
         assert fatal(found) == [("R11", "P1")]
         plugs = (b.hookup(), b.sun_plug(to_h=4))
+        assert check_r11_loans(case(scene, hookups=plugs)) == ()
+
+    def test_life_support_keeps_its_plug(self):
+        load = b.life_support(availability=b.loan(back_h=4))
+        scene = b.scenario(sources=(load,))
+        plugs = (b.hookup(), b.hookup(to_id="V1", port=PortType.AC))
         assert check_r11_loans(case(scene, hookups=plugs)) == ()
 
     def test_a_unit_that_comes_after_the_window(self):

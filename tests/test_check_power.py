@@ -130,6 +130,12 @@ class TestR7Sockets:
         plugs = (b.sun_plug(), b.sun_plug(from_id="P2"))
         assert check_sockets(case(scene, hookups=plugs)) == ()
 
+    def test_two_batteries_on_one_source(self):
+        batteries = (b.battery(), b.battery(id="B2"))
+        scene = b.scenario(batteries=batteries, sources=(b.source(),))
+        plugs = (b.charger_plug(), b.charger_plug(to_id="B2"))
+        assert check_sockets(case(scene, hookups=plugs)) == ()
+
     def test_two_chargers_on_one_battery(self):
         scene = b.scenario(sources=(b.source(), b.source(id="S2")))
         plugs = (b.charger_plug(), b.charger_plug(from_id="S2"))
@@ -297,6 +303,15 @@ class TestR7Fed:
         assert fatal(found) == [("R7", "V1")]
         plugs = (b.hookup(), b.hookup(to_id="V1", **AC))
         assert check_fed(case(scene, hookups=plugs)) == ()
+
+    def test_life_support_that_no_plan_can_carry_is_told_not_refused(self):
+        # Nothing is plugged in: chests and shelves may still be planned.
+        scene = b.scenario(
+            sources=(b.life_support(),), units=(b.unit(kind=UnitType.ELSEWHERE),)
+        )
+        found = check_fed(case(scene, hookups=()))
+        assert warned(found) == [("R7", "V1")]
+        assert fatal(found) == []
 
     def test_life_support_in_its_own_hours_only(self):
         # needed 10:00-11:30: hours 2 and 3

@@ -14,6 +14,7 @@ from planner.check import replay
 from planner.check.ground import Claim, lay_ground, load_hours
 from planner.check.hours import dark_from, run_hours
 from planner.errors import UsageError
+from planner.physics import profiles
 from planner.result import Link, PortType, Replay
 from planner.scenario import Battery, Status, SunCase, Supply, UnitType
 from tests import builders as b
@@ -143,6 +144,29 @@ class TestWhatBatteriesTakeIn:
         assert out.endurance[1].dark_from_h is None
         assert out.endurance[1].held_h == 4
 
+    def test_two_batteries_share_a_source_in_their_order(self):
+        # 150 W: the first takes its cap of 120, the second the other 30
+        scene = b.scenario(
+            batteries=(small_battery(), small_battery(id="B2")),
+            sources=(b.source(max_w=150.0),),
+        )
+        plugs = (b.charger_plug(), b.charger_plug(to_id="B2"))
+        with plain_hours({"U1": LOAD_W}):
+            out = replay(scene, (), plugs, SunCase.NONE)
+
+        assert out.batteries[0].harvest_wh == pytest.approx((120,) * 6)
+        assert out.batteries[1].harvest_wh == pytest.approx((30,) * 6)
+
+    def test_a_charger_serves_only_its_own_battery(self):
+        scene = b.scenario(
+            batteries=(small_battery(), small_battery(id="B2")),
+            sources=(b.source(),),
+        )
+        with plain_hours({"U1": LOAD_W}):
+            out = replay(scene, (), (b.charger_plug(to_id="B2"),), SunCase.NONE)
+
+        assert out.batteries[0].harvest_wh == (0,) * 6
+
     def test_a_source_that_is_off_neither_charges_nor_feeds(self):
         # on 09:00-11:00 of a window from 08:00: hours 1 and 2
         out = run(
@@ -173,6 +197,60 @@ class TestWhatBatteriesTakeIn:
         out = run(small_battery(), places=(b.place(-5.0),), hookups=(b.sun_plug(),))
 
         assert out.batteries[0].harvest_wh == (0,) * 6
+
+
+class TestWhereBatteriesStand:
+    """A shed below freezing, in which lithium cells take no charge."""
+
+    places = (b.place(), b.place(-10.0, name="Shed"))
+
+    def harvest(self, battery, *hookups):
+        panels = (b.panel(), b.panel(id="P2", place="Shed"))
+        scene = b.scenario(places=self.places, batteries=(battery,), panels=panels)
+        with plain_hours({"U1": LOAD_W}, {"P1": [10.0] * 6, "P2": [10.0] * 6}):
+            return replay(scene, (), hookups, SunCase.MEAN).batteries[0]
+
+    def test_a_battery_carried_to_the_shed_stops_charging_there(self):
+        moved = b.sun_plug(from_id="P2", place="Shed", from_h=2, to_h=4)
+        back = b.sun_plug(from_h=4)
+        trace = self.harvest(small_battery(), b.sun_plug(to_h=2), moved, back)
+        assert trace.harvest_wh == pytest.approx((10, 10, 0, 0, 10, 10))
+
+    def test_it_stays_where_it_was_last(self):
+        # Back in the hall only by its next plug there.
+        moved = b.sun_plug(place="Shed", to_h=2)
+        trace = self.harvest(small_battery(), moved)
+        assert trace.full_wh < 200
+
+    def test_a_fixed_battery_stays_at_home(self):
+        plug = b.sun_plug(from_id="P2", place="Shed")
+        trace = self.harvest(small_battery(movable=False), plug)
+        assert trace.harvest_wh == pytest.approx((10,) * 6)
+
+    def test_a_battery_at_home_in_the_shed(self):
+        trace = self.harvest(small_battery(place="Shed", movable=False), b.sun_plug())
+        assert trace.harvest_wh == (0,) * 6
+
+    def test_limits_are_the_cautious_ones_of_all_its_places(self):
+        battery = small_battery()
+        cond = b.conditions()
+        warm, cold = (
+            profiles.battery_limits(battery, profiles.room_temp_c(one, cond), cond)
+            for one in self.places
+        )
+        moved = b.sun_plug(from_id="P2", place="Shed", from_h=2)
+        trace = self.harvest(battery, b.sun_plug(to_h=2), moved)
+
+        assert cold.full_wh < warm.full_wh
+        assert trace.full_wh == cold.full_wh
+        assert trace.start_wh == cold.start_wh
+        assert trace.floor_wh == warm.floor_wh
+        ground = lay_ground(
+            b.scenario(places=self.places, batteries=(battery,), panels=(b.panel(),))
+        )
+        claim = Claim(hookups=(b.sun_plug(to_h=2), b.sun_plug(place="Shed", from_h=2)))
+        cell = run_hours(ground, claim, SunCase.NONE).cells["B1"]
+        assert cold.reserve_wh < warm.reserve_wh == cell.reserve_wh
 
 
 class TestWhatBatteriesGive:
@@ -219,6 +297,7 @@ class TestWhatBatteriesGive:
         out = run(small_battery(availability=b.loan(ready_h=2, back_h=4)))
 
         assert out.batteries[0].harvest_wh == pytest.approx((0, 0, 100, 120, 0, 0))
+        assert out.batteries[0].load_wh == pytest.approx((0, 0, 25, 25, 0, 0))
         assert out.endurance[0].dark_from_h == 0
         assert out.endurance[0].held_h == 2
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 from planner.check import words
 from planner.check.case import Case
 from planner.check.ground import SMALL, HourLog, broken
-from planner.result import Finding, Hookup, Link, Placement
+from planner.result import Finding, Hookup, Placement
 from planner.scenario import (
     Availability,
     Battery,
@@ -15,7 +15,6 @@ from planner.scenario import (
     Line,
     Panel,
     Source,
-    SourceKind,
     Status,
 )
 
@@ -148,14 +147,8 @@ def _plugs_in_time(case: Case) -> tuple[Finding, ...]:
 def _loaned_ends(case: Case, plug: Hookup) -> list[str]:
     # A life-support load may keep its plug in hours in which it is not
     # needed, so only equipment of the pool is held to its terms.
-    ends = [plug.from_id, plug.to_id]
-    loads = {
-        source.id
-        for source in case.ground.scenario.sources
-        if source.kind is SourceKind.PRIORITY_LOAD
-    }
-    feeds_load = plug.link in (Link.BATTERY_TO_UNIT, Link.SOURCE_TO_UNIT)
-    return [end for end in ends if not (feeds_load and end in loads)]
+    loads = case.ground.load_needed
+    return [end for end in (plug.from_id, plug.to_id) if end not in loads]
 
 
 def _terms(case: Case, thing_id: str) -> Availability:

@@ -1,6 +1,7 @@
 """R7, the energy: every unit fed in every hour; R9, how much sun that needs."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from planner.check import words
 from planner.check.case import Case
@@ -38,7 +39,12 @@ def check_r7_power(case: Case) -> tuple[Finding, ...]:
 
 
 def check_fed(case: Case) -> tuple[Finding, ...]:
-    """R7: each unit that is on, and each life-support load, has one live feed."""
+    """R7: each unit that is on, and each life-support load, has one live feed.
+
+    Life support comes first: a load without power refuses the plan while any
+    cold unit has a plug.  With no unit plugged in, the pool cannot carry the
+    load at all, and what needs no power may still be planned.
+    """
     log = HourLog(case.ground.conditions, "R7")
     needs = dict(_needs(case))
     feeders = _feeder_counts(case, needs, log)
@@ -53,7 +59,13 @@ def check_fed(case: Case) -> tuple[Finding, ...]:
                 log.add(thing_id, f"{name} is on no feeder", hour)
             elif hour in hours and not case.planned.fed[thing_id][hour]:
                 log.add(thing_id, f"{name} is plugged in to a dead feeder", hour)
-    return log.findings()
+    plugged = any(plug.to_id in case.ground.units for plug in case.claim.hookups)
+    return tuple(
+        one
+        if plugged or one.subject in case.ground.units
+        else replace(one, fatal=False)
+        for one in log.findings()
+    )
 
 
 def check_reserve(case: Case) -> tuple[Finding, ...]:

@@ -4,7 +4,7 @@ One function a family of faults; :func:`planner.check.rules_power.check_r7_power
 puts them together with the energy account.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 
 from planner.check.case import Case
 from planner.check.ground import SMALL, HourLog, broken
@@ -43,25 +43,11 @@ def check_sockets(case: Case) -> tuple[Finding, ...]:
     """One plug a socket in every hour; one battery a panel, one charger each."""
     log = HourLog(case.ground.conditions, "R7")
     for hour in range(case.ground.window_h):
-        sockets: dict[tuple[str, PortType, int], int] = defaultdict(int)
-        panels: dict[str, int] = defaultdict(int)
-        chargers: dict[str, int] = defaultdict(int)
-        for plug in case.claim.plugs_in(hour):
-            if plug.link is Link.PANEL_TO_BATTERY:
-                panels[plug.from_id] += 1
-                continue
-            sockets[plug.from_id, plug.port, plug.port_number] += 1
-            chargers[plug.to_id] += plug.link is Link.SOURCE_TO_BATTERY
-        for (feeder, port, number), count in sockets.items():
+        plugs = case.claim.plugs_in(hour)
+        taken = Counter(_socket(case, plug) for plug in plugs)
+        for (owner, socket), count in taken.items():
             if count > 1:
-                text = f"{port.value} {number} of {case.name(feeder)} is used twice"
-                log.add(feeder, text, hour)
-        for panel, count in panels.items():
-            if count > 1:
-                log.add(panel, f"{case.name(panel)} is on {count} batteries", hour)
-        for battery, count in chargers.items():
-            if count > 1:
-                log.add(battery, f"{case.name(battery)} has {count} chargers", hour)
+                log.add(owner, f"{socket} has {count} plugs", hour)
     return log.findings()
 
 
@@ -129,6 +115,17 @@ def _plug_faults(case: Case, plug: Hookup) -> list[str]:
         limit = f"a port of {battery.name} gives {battery.port_12v_max_w:.0f} W"
         faults.append(f"draws {needs_w:.0f} W, {limit}")
     return faults
+
+
+def _socket(case: Case, plug: Hookup) -> tuple[str, str]:
+    """Name the one thing that a plug takes up, and whose it is."""
+    # A battery has one charger input; a panel has one lead.
+    if plug.link is Link.PANEL_TO_BATTERY:
+        return plug.from_id, f"the lead of {case.name(plug.from_id)}"
+    if plug.link is Link.SOURCE_TO_BATTERY:
+        return plug.to_id, f"the charger input of {case.name(plug.to_id)}"
+    socket = f"{plug.port.value} {plug.port_number} of {case.name(plug.from_id)}"
+    return plug.from_id, socket
 
 
 def _fixed_ends(case: Case, plug: Hookup) -> list[tuple[str, str]]:
