@@ -5,12 +5,14 @@ import time
 import zipfile
 from dataclasses import replace
 from datetime import datetime
+from pathlib import Path
 
 import openpyxl
 import pytest
 
 from planner.output import tables, tables_power, tables_records
 from planner.output.workbook import plan_mark, plan_workbook
+from planner.result import ReasonFamily
 from tests import plan_fixture
 
 SHEETS = [
@@ -171,3 +173,12 @@ def test_another_plan_has_another_mark():
     assert mark == plan_mark(plan_fixture.plan())
     assert mark != plan_mark(plan_fixture.plan(placements=plan.placements[:1]))
     assert not set(mark) & set("IO01B8S5Z2")
+
+
+def test_every_sheet_is_explained():
+    page = Path(__file__).parents[1] / "docs" / "reading-a-plan.md"
+    text = page.read_text(encoding="utf-8")
+    for name in SHEETS:
+        assert f"| {name} |" in text
+    for family in ReasonFamily:
+        assert f"| {family.value} |" in text

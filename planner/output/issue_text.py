@@ -7,7 +7,7 @@ from planner.output.words import clean, cut, plural
 
 HEADINGS = {
     Severity.STOP: "STOP: nothing can be planned until this is mended",
-    Severity.REVIEW: "REVIEW: these rows are held back, the rest is planned",
+    Severity.REVIEW: "REVIEW: look at these; held back, or planned only for the time being",
     Severity.ASSUMED: "ASSUMED: a cautious value was put in, check it",
     Severity.NOTE: "NOTE: for information",
 }
