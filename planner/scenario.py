@@ -393,6 +393,10 @@ class SunCase(StrEnum):
     MEAN = "mean"
 
 
+Equipment = ColdUnit | Battery | Panel | Source
+"""Anything that is here or can be borrowed."""
+
+
 class Segregation(StrEnum):
     """How feeds and medicines are kept apart (R4)."""
 
@@ -448,6 +452,11 @@ class Scenario:
     conditions: Conditions
     held_rows: tuple["HeldRow", ...] = ()
     rows_in: int = 0
+
+    @property
+    def equipment(self) -> tuple["Equipment", ...]:
+        """Units, batteries, panels and sources, here or on offer."""
+        return (*self.units, *self.batteries, *self.panels, *self.sources)
 
     def place(self, name: str) -> Place:
         """Look up a place; raises ``KeyError`` when there is none."""

@@ -1,0 +1,209 @@
+"""Why a line is short: which family of rules binds, and what would help.
+
+A family binds when the line is placed as soon as that family alone is set
+aside and everything else, every tier's bags included, is kept.
+"""
+
+from dataclasses import dataclass
+
+from planner.decide.allocate import Allocation
+from planner.decide.fit import Spot, refusal
+from planner.decide.goods import Good
+from planner.decide.instance import Instance
+from planner.decide.placement import PlacementModel
+from planner.decide.solver import total
+from planner.physics.profiles import held_band, room_temp_c
+from planner.result import Demand, Placement, ReasonFamily, Shortfall, WarmClock
+from planner.scenario import Line, Scenario
+
+_SOLVE_LIMIT_S = 5.0
+_ORDER = (
+    ReasonFamily.POWER,
+    ReasonFamily.VOLUME,
+    ReasonFamily.SEGREGATION,
+    ReasonFamily.ICE,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unplaced:
+    """What happens to the bags that found no cold place."""
+
+    shortfalls: tuple[Shortfall, ...]
+    warm_clocks: tuple[WarmClock, ...]
+
+
+def unplaced(
+    allocation: Allocation,
+    demand: tuple[Demand, ...],
+    placements: tuple[Placement, ...],
+) -> Unplaced:
+    """Sort unplaced bags into written clocks and shortfalls with a reason."""
+    instance = allocation.instance
+    scenario = instance.scenario
+    window_h = scenario.conditions.window_h
+    lines = {line.id: line for line in scenario.lines}
+    got: dict[tuple[str, bool], int] = {}
+    for p in placements:
+        got[p.line_id, p.surplus] = got.get((p.line_id, p.surplus), 0) + p.count
+    reasons = _Reasons(allocation)
+    shortfalls: list[Shortfall] = []
+    clocks: list[WarmClock] = []
+    for d in demand:
+        left = d.count - got.get((d.line_id, d.surplus), 0)
+        if left <= 0:
+            continue
+        line = lines[d.line_id]
+        if d.allowance_h is not None and d.allowance_h >= window_h:
+            clocks.append(
+                WarmClock(
+                    line_id=line.id,
+                    count=left,
+                    until=d.safe_until,
+                    why="the label allowance outlasts the window; write the clock on it",
+                )
+            )
+            continue
+        family, detail = reasons.of(line, d, left)
+        shortfalls.append(
+            Shortfall(
+                line_id=line.id,
+                tier=d.tier,
+                count=left,
+                surplus=d.surplus,
+                reason=family,
+                detail=detail,
+                safe_until=d.safe_until,
+                next_step=next_step(family, line, d),
+            )
+        )
+    return Unplaced(shortfalls=tuple(shortfalls), warm_clocks=tuple(clocks))
+
+
+class _Reasons:
+    """Answers for one allocation, one solve a good and family."""
+
+    def __init__(self, allocation: Allocation) -> None:
+        self.allocation = allocation
+        self.instance: Instance = allocation.instance
+        self.known: dict[tuple[int, ReasonFamily], bool] = {}
+        self.good_of: dict[tuple[str, bool], int] = {
+            (part.line_id, good.surplus): g
+            for g, good in enumerate(self.instance.goods)
+            for part in good.parts
+        }
+
+    def of(self, line: Line, d: Demand, left: int) -> tuple[ReasonFamily, str]:
+        """Binding family of one unplaced demand, and the amount missing."""
+        g = self.good_of[d.line_id, d.surplus]
+        good = self.instance.goods[g]
+        if not good.slots:
+            return _never_fits(self.instance.scenario, self.instance, line, d)
+        if not self._runnable(good):
+            return (
+                ReasonFamily.REACH,
+                "no unit here can hold this band in a room as warm as this",
+            )
+        litres = left * line.volume_l
+        for family in _ORDER:
+            if self._helps(g, family):
+                return family, _detail(family, litres)
+        return (
+            ReasonFamily.VOLUME,
+            f"{_detail(ReasonFamily.VOLUME, litres)}, and power for it",
+        )
+
+    def _runnable(self, good: Good) -> bool:
+        runs = {
+            (m.unit, z, s)
+            for modes in self.instance.modes
+            for m in modes
+            for z, s in enumerate(m.set_points_c)
+        }
+        return any(slot in runs for slot in good.slots)
+
+    def _helps(self, g: int, family: ReasonFamily) -> bool:
+        """True when setting the family aside places more of the good."""
+        if (g, family) not in self.known:
+            placed = self.allocation.placed
+            now = sum(n for (gg, _), n in placed.counts.items() if gg == g)
+            model = PlacementModel(
+                self.instance,
+                cuts=() if family is ReasonFamily.POWER else self.allocation.cuts,
+                relax=frozenset({family}),
+            )
+            model.keep(placed.stages)
+            bags = total(v for (gg, _), v in model.bags.items() if gg == g)
+            outcome = model.model.minimise(
+                -bags, time_limit_s=_SOLVE_LIMIT_S, whole_objective=True
+            )
+            self.known[g, family] = outcome.found and -outcome.objective > now + 0.5
+        return self.known[g, family]
+
+
+_DEPTH = (
+    ReasonFamily.BAND,
+    ReasonFamily.CUSTODY,
+    ReasonFamily.ACCESS,
+    ReasonFamily.READY,
+)
+
+
+def _never_fits(
+    scenario: Scenario, instance: Instance, line: Line, d: Demand
+) -> tuple[ReasonFamily, str]:
+    """The rule that the nearest unit fails on."""
+    families = {ReasonFamily.BAND}
+    for unit in instance.units:
+        room_c = room_temp_c(scenario.place(unit.place), scenario.conditions)
+        for set_c in unit.set_points_c:
+            spot = Spot(
+                unit=unit,
+                zone=0,
+                set_point_c=set_c,
+                held=held_band(unit, set_c, room_c),
+            )
+            family = refusal(scenario, line, spot, d.allowance_h)
+            if family is not None:
+                families.add(family)
+    family = max(families, key=_DEPTH.index)
+    return family, {
+        ReasonFamily.BAND: "no unit here holds this item's band",
+        ReasonFamily.CUSTODY: "the units that hold its band have no lock",
+        ReasonFamily.ACCESS: "the units that hold its band cannot be reached, "
+        "or are locked at night",
+        ReasonFamily.READY: "the units that hold its band come too late or leave too early",
+    }[family]
+
+
+def _detail(family: ReasonFamily, litres: float) -> str:
+    room = f"{litres:.1f} L"
+    return {
+        ReasonFamily.POWER: f"{room} of cold room stands idle for want of power",
+        ReasonFamily.VOLUME: f"{room} more cold room is needed in its band",
+        ReasonFamily.SEGREGATION: f"{room} would fit if feeds and medicines shared a unit in tubs",
+        ReasonFamily.ICE: f"{room} of chest stands idle for want of ice",
+    }[family]
+
+
+def next_step(family: ReasonFamily, line: Line, d: Demand) -> str:
+    """Next best action that does not depend on a loan."""
+    if d.allowance_h is None and not line.frozen:
+        first = "ask a pharmacist how long it may stay out; no allowance is known"
+    elif line.frozen:
+        first = "ask for a freezer place elsewhere; it must not thaw"
+    else:
+        first = "write the clock on it and keep it in the coolest room"
+    second = {
+        ReasonFamily.POWER: "borrow a charged battery or a panel",
+        ReasonFamily.VOLUME: "repack to the window's need, then borrow cold room",
+        ReasonFamily.BAND: "borrow a unit that holds its band",
+        ReasonFamily.REACH: "move a unit to a cooler room or borrow a compressor unit",
+        ReasonFamily.SEGREGATION: "decide whether lidded tubs may share a unit",
+        ReasonFamily.CUSTODY: "find a lockable box or unit, or let the resident keep it",
+        ReasonFamily.ACCESS: "ask for night access, or place it where it can be reached",
+        ReasonFamily.ICE: "ask for ice every day",
+        ReasonFamily.READY: "ask the lender to come sooner or stay longer",
+        ReasonFamily.DATA: "answer the open question on this row",
+    }[family]
+    return f"{first}; {second}"

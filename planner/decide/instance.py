@@ -1,0 +1,310 @@
+"""A scenario as numbers: goods, modes of units, feeders and blocks of hours.
+
+Everything the models need is worked out here once.
+"""
+
+import itertools
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from planner.decide.fit import Spot
+from planner.decide.goods import Family, Good, SlotKey, make_goods
+from planner.physics.profiles import (
+    BatteryLimits,
+    Hourly,
+    battery_limits,
+    held_band,
+    ice_kg_day,
+    panel_w,
+    reach,
+    room_temp_c,
+    start_surge_w,
+    unit_load_w,
+    usable_l,
+)
+from planner.result import Demand
+from planner.scenario import (
+    Battery,
+    ColdUnit,
+    Panel,
+    Scenario,
+    Segregation,
+    Source,
+    SourceKind,
+    Status,
+    SunCase,
+    Supply,
+)
+
+FILLS = (0.25, 0.5, 0.75, 1.0)
+"""Shares of the usable volume for which the pull-down may be planned (R8)."""
+TUB_SHARE = 0.9
+"""Usable share left when lidded tubs keep feeds and medicines apart (R4)."""
+
+Kit = TypeVar("Kit", ColdUnit, Battery, Panel, Source)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mode:
+    """One way to run a unit: set points and the warm fill planned for."""
+
+    unit: int
+    unit_id: str
+    set_points_c: tuple[float, ...]
+    fill: float
+    load_w: Hourly
+    usable_l: tuple[float, ...]
+    ice_kg: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """A load before the fridges: watts in every hour, by place."""
+
+    source: Source
+    load_w: Hourly
+
+
+@dataclass(slots=True, kw_only=True)
+class Instance:
+    """The scenario as numbers; ``optional`` marks equipment to be borrowed."""
+
+    scenario: Scenario
+    hours: int
+    units: tuple[ColdUnit, ...]
+    batteries: tuple[Battery, ...]
+    panels: tuple[Panel, ...]
+    feeds: tuple[Source, ...]
+    loads: tuple[Load, ...]
+    limits: tuple[BatteryLimits, ...]
+    sun_w: tuple[Hourly, ...]
+    feed_on: tuple[NDArray[np.bool_], ...]
+    modes: tuple[tuple[Mode, ...], ...]
+    goods: tuple[Good, ...]
+    families: tuple[Family, ...]
+    optional: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def tubs(self) -> bool:
+        """True when feeds and medicines may share a unit in tubs."""
+        return self.scenario.conditions.segregation is Segregation.TUBS
+
+
+def in_pool(status: Status, item_id: str, loans: frozenset[str]) -> bool:
+    """True for equipment that is here, or an offer under consideration."""
+    return status is Status.HERE or (status is Status.OFFERED and item_id in loans)
+
+
+def build(
+    scenario: Scenario,
+    demand: tuple[Demand, ...],
+    *,
+    loans: frozenset[str] = frozenset(),
+    optional: frozenset[str] = frozenset(),
+    case: SunCase | None = None,
+) -> Instance:
+    """Turn a scenario into numbers.
+
+    ``loans`` are offers taken as present; ``optional`` those of them that a
+    model may take or leave.
+    """
+    cond = scenario.conditions
+    taken = loans | optional
+    case = case or cond.sun_case
+    rooms = {p.name: room_temp_c(p, cond) for p in scenario.places}
+
+    def there(items: tuple[Kit, ...]) -> tuple[Kit, ...]:
+        kept = [i for i in items if in_pool(i.availability.status, i.id, taken)]
+        return tuple(sorted(kept, key=lambda i: i.id))
+
+    units = there(scenario.units)
+    batteries = there(scenario.batteries)
+    panels = there(scenario.panels)
+    sources = there(scenario.sources)
+    feeds = tuple(s for s in sources if s.kind is not SourceKind.PRIORITY_LOAD)
+    loads = tuple(s for s in sources if s.kind is SourceKind.PRIORITY_LOAD)
+    first_place = scenario.places[0].name
+    spots: dict[SlotKey, Spot] = {}
+    for u, unit in enumerate(units):
+        spots |= _spots(unit, u, rooms[unit.place])
+    goods, families = make_goods(scenario, demand, spots)
+    wanted = {slot for g in goods for slot in g.slots}
+    return Instance(
+        scenario=scenario,
+        hours=cond.window_h,
+        units=units,
+        batteries=batteries,
+        panels=panels,
+        feeds=feeds,
+        loads=tuple(
+            Load(source=s, load_w=np.where(_on_hours(s, scenario), s.max_w, 0.0))
+            for s in loads
+        ),
+        limits=tuple(
+            battery_limits(b, rooms[b.place or first_place], cond) for b in batteries
+        ),
+        sun_w=tuple(
+            panel_w(p, cond, rooms[p.place or first_place], case) for p in panels
+        ),
+        feed_on=tuple(_on_hours(s, scenario) for s in feeds),
+        modes=tuple(
+            _modes(u, unit, rooms[unit.place], wanted, cond.segregation)
+            for u, unit in enumerate(units)
+        ),
+        goods=goods,
+        families=families,
+        optional=optional,
+    )
+
+
+def _on_hours(source: Source, scenario: Scenario) -> NDArray[np.bool_]:
+    cond = scenario.conditions
+    return np.array(
+        [source.on_in_hour(cond.start, h) for h in range(cond.window_h)], dtype=bool
+    )
+
+
+def _spots(unit: ColdUnit, u: int, room_c: Hourly) -> dict[SlotKey, Spot]:
+    """Every zone and set point of a unit with the band held there."""
+    return {
+        (u, zone, set_c): Spot(
+            unit=unit,
+            zone=zone,
+            set_point_c=set_c,
+            held=held_band(unit, set_c, room_c),
+        )
+        for zone in range(len(unit.zone_shares))
+        for set_c in sorted(set(unit.set_points_c))
+    }
+
+
+def _modes(
+    u: int,
+    unit: ColdUnit,
+    room_c: Hourly,
+    wanted: set[SlotKey],
+    segregation: Segregation,
+) -> tuple[Mode, ...]:
+    """Ways to run the unit that some good has a use for and that hold (R2)."""
+    zones = range(len(unit.zone_shares))
+    choices = [
+        [s for s in sorted(set(unit.set_points_c)) if (u, z, s) in wanted]
+        for z in zones
+    ]
+    if not any(choices):
+        return ()
+    # A zone nothing fits in still has to be set: the mildest setting costs least.
+    mildest = max(unit.set_points_c)
+    choices = [c or [mildest] for c in choices]
+    fills = FILLS if unit.powered else FILLS[-1:]
+    share = TUB_SHARE if segregation is Segregation.TUBS else 1.0
+    modes = []
+    for points in itertools.product(*choices):
+        if not reach(unit, points, room_c).ok:
+            continue
+        litres = tuple(v * share for v in usable_l(unit, points, room_c))
+        for fill in fills:
+            modes.append(
+                Mode(
+                    unit=u,
+                    unit_id=unit.id,
+                    set_points_c=points,
+                    fill=fill,
+                    load_w=unit_load_w(unit, points, room_c, fill),
+                    usable_l=litres,
+                    ice_kg=ice_kg_day(unit, points, room_c, fill),
+                )
+            )
+    return tuple(modes)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consumer:
+    """Something that is plugged in: a cold unit or a load before the fridges."""
+
+    id: str
+    place: str
+    supply: Supply
+    running_w: float
+    surge_w: float
+    ready_h: int
+    back_h: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fed:
+    """A consumer with what it draws in every hour."""
+
+    consumer: Consumer
+    load_w: Hourly
+
+
+def consumer_of_unit(unit: ColdUnit, hours: int) -> Consumer:
+    """A powered unit seen from the socket."""
+    back_h = unit.availability.back_h
+    return Consumer(
+        id=unit.id,
+        place=unit.place,
+        supply=unit.supply,
+        running_w=unit.running_w,
+        surge_w=start_surge_w(unit),
+        ready_h=min(unit.availability.ready_h, hours),
+        back_h=hours if back_h is None else min(back_h, hours),
+    )
+
+
+def consumer_of_load(load: Load, hours: int) -> Consumer:
+    """A prior load seen from the socket: plugged in for the whole window."""
+    return Consumer(
+        id=load.source.id,
+        place=load.source.place,
+        supply=load.source.supply,
+        running_w=load.source.max_w,
+        surge_w=load.source.max_w,
+        ready_h=0,
+        back_h=hours,
+    )
+
+
+def plugs(consumer: Consumer, battery: Battery) -> tuple[bool, bool]:
+    """Whether a consumer can use a 12 V port and an AC outlet of the battery."""
+    if not (battery.movable or battery.place == consumer.place):
+        return False, False
+    strong = consumer.running_w <= battery.max_out_w + 1e-9
+    dc = (
+        strong
+        and consumer.supply in {Supply.DC, Supply.BOTH}
+        and battery.ports_12v > 0
+        and consumer.running_w <= battery.port_12v_max_w + 1e-9
+    )
+    ac = (
+        strong
+        and consumer.supply in {Supply.AC, Supply.BOTH}
+        and battery.outlets_ac > 0
+        and consumer.surge_w <= 2 * battery.max_out_w + 1e-9
+    )
+    return dc, ac
+
+
+def feeds_consumer(consumer: Consumer, source: Source) -> bool:
+    """Whether a source's socket suits the consumer."""
+    suits = (
+        consumer.supply in {source.supply, Supply.BOTH} or source.supply is Supply.BOTH
+    )
+    return (
+        suits
+        and source.place == consumer.place
+        and consumer.running_w <= source.max_w + 1e-9
+    )
+
+
+def charges_battery(source: Source, battery: Battery) -> bool:
+    """Whether a source can charge the battery at full charger power."""
+    return (
+        (battery.movable or source.place == battery.place)
+        and battery.max_charge_w > 0
+        and battery.max_charge_w <= source.max_w + 1e-9
+    )

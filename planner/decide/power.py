@@ -1,0 +1,263 @@
+"""Energy rows of the placement model: one pool a place, kinder than any wiring.
+
+Every battery that could serve a place is poured into one pool; panels give
+what the sum of the input caps lets in; nothing is spilled.  Every real
+wiring satisfies these rows, so the best value under them bounds what any
+wiring can do (R7, R9).  What they let through too kindly is found by the
+hookup step and comes back as a cut.  The rows are few on purpose: a model
+that follows each battery block by block is tighter but was 30 times slower
+on scarce cases.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from planner.decide.blocks import Block
+from planner.decide.instance import (
+    Consumer,
+    Instance,
+    charges_battery,
+    feeds_consumer,
+    plugs,
+)
+from planner.decide.solver import Expr, Model, total
+from planner.physics.profiles import Hourly
+
+_KWH = 1000.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draw:
+    """What a consumer may draw: choices of (0/1 variable, hourly watts)."""
+
+    consumer: Consumer
+    choices: tuple[tuple[Expr, Hourly], ...]
+
+    @property
+    def on(self) -> Expr:
+        """1 when the consumer runs."""
+        return total(var for var, _ in self.choices)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pool:
+    """Everything that could feed one place, or all places together."""
+
+    draws: tuple[Draw, ...]
+    batteries: tuple[int, ...]
+    panels: tuple[int, ...]
+    sources: tuple[int, ...]
+
+
+def add_power_rows(
+    model: Model,
+    instance: Instance,
+    draws: tuple[Draw, ...],
+    blocks: tuple[Block, ...],
+    take: dict[str, Expr],
+) -> None:
+    """Add energy, socket and watt rows for every pool (R7)."""
+    for pool in _pools(instance, draws):
+        rows = _PoolRows(model, instance, pool, take)
+        rows.add_energy(blocks)
+        rows.add_sockets()
+
+
+def _pools(instance: Instance, draws: tuple[Draw, ...]) -> list[_Pool]:
+    """One pool a place, and one of all places where there are several."""
+    places = sorted({d.consumer.place for d in draws})
+    pools = []
+    for place in places:
+        pools.append(
+            _Pool(
+                draws=tuple(d for d in draws if d.consumer.place == place),
+                batteries=tuple(
+                    b
+                    for b, battery in enumerate(instance.batteries)
+                    if battery.movable or battery.place == place
+                ),
+                # A battery that is carried may have stood in any panel's sun.
+                panels=tuple(range(len(instance.panels))),
+                sources=tuple(range(len(instance.feeds))),
+            )
+        )
+    if len(places) > 1:
+        pools.append(
+            _Pool(
+                draws=draws,
+                batteries=tuple(range(len(instance.batteries))),
+                panels=tuple(range(len(instance.panels))),
+                sources=tuple(range(len(instance.feeds))),
+            )
+        )
+    return pools
+
+
+class _PoolRows:
+    """Rows of one pool."""
+
+    def __init__(
+        self, model: Model, instance: Instance, pool: _Pool, take: dict[str, Expr]
+    ) -> None:
+        self.model = model
+        self.instance = instance
+        self.pool = pool
+        self.take = take
+
+    def _owned(self, item_id: str) -> Expr:
+        """1 for equipment that is here, the take variable for an offer."""
+        return self.take.get(item_id, 1)
+
+    def add_energy(self, blocks: tuple[Block, ...]) -> None:
+        """Drawn so far <= stored at the start + come in so far, block by block."""
+        inst = self.instance
+        stored = total(
+            max(0.0, _above_reserve(inst, b)) / _KWH * self._owned(inst.batteries[b].id)
+            for b in self.pool.batteries
+        )
+        income: list[Expr] = []
+        drawn: list[Expr] = []
+        for block in blocks:
+            income += self._sun(block) + self._sources(block)
+            drawn += self._drawn(block)
+            self.model.add("R7", total(drawn) <= stored + total(income))
+
+    def _drawn(self, block: Block) -> list[Expr]:
+        """Energy out of the cells at the best efficiency open to each unit."""
+        found = []
+        for draw in self.pool.draws:
+            efficiency = self._best_efficiency(draw.consumer)
+            for var, load_w in draw.choices:
+                wh = float(load_w[block.span].sum())
+                if wh > 0:
+                    found.append(wh / efficiency / _KWH * var)
+        idle = self._least_idle(block)
+        return found + ([idle] if idle is not None else [])
+
+    def _best_efficiency(self, consumer: Consumer) -> float:
+        inst = self.instance
+        best = 0.0
+        for b in self.pool.batteries:
+            dc, ac = plugs(consumer, inst.batteries[b])
+            if dc:
+                best = max(best, inst.limits[b].dc_efficiency)
+            if ac:
+                best = max(best, inst.limits[b].ac_efficiency)
+        if any(feeds_consumer(consumer, inst.feeds[s]) for s in self.pool.sources):
+            best = max(best, 1.0)
+        return best or 1.0
+
+    def _least_idle(self, block: Block) -> Expr | None:
+        """Inverter idle that some AC-only unit cannot avoid."""
+        inst = self.instance
+        idles = [
+            inst.limits[b].ac_idle_w
+            for b in self.pool.batteries
+            if inst.batteries[b].outlets_ac > 0
+        ]
+        only_ac = [d for d in self.pool.draws if self._sockets(d.consumer) == "ac"]
+        if not idles or not only_ac or min(idles) <= 0:
+            return None
+        running = self.model.var(0, 1)
+        for draw in only_ac:
+            self.model.add("R7", running >= draw.on)
+        return min(idles) * block.hours / _KWH * running
+
+    def _sun(self, block: Block) -> list[Expr]:
+        """Harvest of the block: within the panels, within the input caps."""
+        inst = self.instance
+        panels = total(
+            float(inst.sun_w[p][block.span].sum())
+            / _KWH
+            * self._owned(inst.panels[p].id)
+            for p in self.pool.panels
+        )
+        all_w = sum((inst.sun_w[p] for p in self.pool.panels), np.zeros(inst.hours))
+        caps = total(
+            float(np.minimum(all_w, _solar_cap_w(inst, b))[block.span].sum())
+            / _KWH
+            * self._owned(inst.batteries[b].id)
+            for b in self.pool.batteries
+        )
+        best = max(
+            (inst.limits[b].charge_efficiency for b in self.pool.batteries), default=1.0
+        )
+        if not self.pool.batteries or float(all_w[block.span].sum()) <= 0:
+            return []
+        harvest = self.model.var(0)
+        self.model.add("R9", harvest <= panels)
+        self.model.add("R9", harvest <= caps)
+        return [best * harvest]
+
+    def _sources(self, block: Block) -> list[Expr]:
+        """Most that the sources can give in the block."""
+        inst = self.instance
+        found = []
+        for s in self.pool.sources:
+            source = inst.feeds[s]
+            hours = int(inst.feed_on[s][block.span].sum())
+            takers_w = sum(
+                inst.batteries[b].max_charge_w
+                for b in self.pool.batteries
+                if charges_battery(source, inst.batteries[b])
+            ) + sum(
+                d.consumer.running_w
+                for d in self.pool.draws
+                if feeds_consumer(d.consumer, source)
+            )
+            most_w = min(source.max_w, takers_w)
+            if hours and most_w > 0:
+                found.append(most_w * hours / _KWH * self._owned(source.id))
+        return found
+
+    def _sockets(self, consumer: Consumer) -> str:
+        """Tell what can feed a consumer: dc, ac, both, source or none."""
+        inst = self.instance
+        if any(feeds_consumer(consumer, inst.feeds[s]) for s in self.pool.sources):
+            return "source"
+        kinds = [plugs(consumer, inst.batteries[b]) for b in self.pool.batteries]
+        dc, ac = any(k[0] for k in kinds), any(k[1] for k in kinds)
+        return {(True, True): "both", (True, False): "dc", (False, True): "ac"}.get(
+            (dc, ac), "none"
+        )
+
+    def add_sockets(self) -> None:
+        """No more plugs than sockets, no more watts than outputs."""
+        inst = self.instance
+        by_kind: dict[str, list[Expr]] = {"dc": [], "ac": [], "both": [], "none": []}
+        watts: list[Expr] = []
+        for draw in self.pool.draws:
+            kind = self._sockets(draw.consumer)
+            if kind != "source":
+                by_kind[kind].append(draw.on)
+                watts.append(draw.consumer.running_w / _KWH * draw.on)
+        owned = [
+            (inst.batteries[b], self._owned(inst.batteries[b].id))
+            for b in self.pool.batteries
+        ]
+        ports = total(b.ports_12v * o for b, o in owned)
+        outlets = total(b.outlets_ac * o for b, o in owned)
+        for draw in by_kind["none"]:
+            self.model.add("R7", total([draw]) <= 0)
+        if by_kind["dc"]:
+            self.model.add("R7", total(by_kind["dc"]) <= ports)
+        if by_kind["ac"]:
+            self.model.add("R7", total(by_kind["ac"]) <= outlets)
+        plugged = by_kind["dc"] + by_kind["ac"] + by_kind["both"]
+        if plugged:
+            self.model.add("R7", total(plugged) <= ports + outlets)
+            top = total(b.max_out_w / _KWH * o for b, o in owned)
+            self.model.add("R7", total(watts) <= top)
+
+
+def _above_reserve(instance: Instance, b: int) -> float:
+    """Energy above floor and reserve at the start [Wh]."""
+    limits = instance.limits[b]
+    return limits.start_wh - limits.floor_wh - limits.reserve_wh
+
+
+def _solar_cap_w(instance: Instance, b: int) -> Hourly:
+    """Most a battery's solar input takes in each hour [W]."""
+    limits = instance.limits[b]
+    return np.minimum(limits.charge_limit_w, limits.solar_limit_w)

@@ -1,0 +1,64 @@
+"""Quick hour-by-hour look at a wiring, used only to accept or reject it.
+
+The replay that is shown to people is made in the check room, which shares
+nothing with this module.
+"""
+
+import numpy as np
+
+from planner.decide.instance import Fed, Instance
+from planner.result import Hookup, Link, PortType
+
+_SLACK_WH = 1e-6
+
+
+def thin_hours(
+    instance: Instance, fed: tuple[Fed, ...], hookups: tuple[Hookup, ...]
+) -> tuple[int, ...]:
+    """Hours at which some battery first feeds below its reserve (R7).
+
+    Empty when the wiring holds.
+    """
+    found = (
+        _first_thin_hour(instance, b, fed, hookups)
+        for b in range(len(instance.batteries))
+    )
+    return tuple(sorted({h for h in found if h is not None}))
+
+
+def _first_thin_hour(
+    instance: Instance, b: int, fed: tuple[Fed, ...], hookups: tuple[Hookup, ...]
+) -> int | None:
+    battery, limits = instance.batteries[b], instance.limits[b]
+    hours = instance.hours
+    loads = {f.consumer.id: f.load_w for f in fed}
+    suns = {p.id: w for p, w in zip(instance.panels, instance.sun_w, strict=True)}
+    mains = {s.id: on for s, on in zip(instance.feeds, instance.feed_on, strict=True)}
+    sun = np.zeros(hours)
+    charger = np.zeros(hours, dtype=bool)
+    out = np.zeros(hours)
+    idle = np.zeros(hours, dtype=bool)
+    feeding = np.zeros(hours, dtype=bool)
+    for hookup in hookups:
+        span = slice(hookup.from_h, hookup.to_h)
+        if hookup.to_id == battery.id and hookup.link is Link.PANEL_TO_BATTERY:
+            sun[span] += suns[hookup.from_id][span]
+        elif hookup.to_id == battery.id and hookup.link is Link.SOURCE_TO_BATTERY:
+            charger[span] |= mains[hookup.from_id][span]
+        elif hookup.from_id == battery.id and hookup.link is Link.BATTERY_TO_UNIT:
+            ac = hookup.port is PortType.AC
+            efficiency = limits.ac_efficiency if ac else limits.dc_efficiency
+            out[span] += loads[hookup.to_id][span] / efficiency
+            feeding[span] = True
+            if ac:
+                idle[span] = True
+    solar = np.minimum(np.minimum(sun, limits.solar_limit_w), limits.charge_limit_w)
+    income = np.where(charger, limits.charge_limit_w, solar) * limits.charge_efficiency
+    out += np.where(idle, limits.ac_idle_w, 0.0)
+    least = limits.floor_wh + limits.reserve_wh
+    charge = limits.start_wh
+    for h in range(hours):
+        charge = min(limits.full_wh, charge + income[h] - out[h])
+        if feeding[h] and charge < least - _SLACK_WH:
+            return h
+    return None

@@ -1,0 +1,238 @@
+"""The only place that talks to PuLP and its solvers.
+
+Models are minimised, variables are named by position, and the outcome is
+typed: nobody outside this module compares solver codes.
+"""
+
+import math
+import os
+import sys
+import threading
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+import highspy
+import pulp
+
+from planner.errors import SolverError
+
+Expr = Any
+"""A PuLP variable or affine expression (PuLP ships no types)."""
+
+_THREAD = threading.local()
+_SEED = 7
+
+
+class Answer(StrEnum):
+    """How a solve ended."""
+
+    OPTIMAL = "optimal"
+    FEASIBLE = "feasible, not proven"
+    INFEASIBLE = "infeasible"
+    UNKNOWN = "no answer within the limit"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """Answer, objective value and proven lower bound of a minimisation."""
+
+    answer: Answer
+    objective: float
+    bound: float
+
+    @property
+    def found(self) -> bool:
+        """True when variable values may be read."""
+        return self.answer in {Answer.OPTIMAL, Answer.FEASIBLE}
+
+
+def _quiet_highs() -> Any:
+    """One HiGHS instance a thread, made without its banner.
+
+    HiGHS prints a banner on standard output when it is created, whatever
+    the options say; standard output belongs to the command line's caller.
+    """
+    if not hasattr(_THREAD, "highs"):
+        sys.stdout.flush()
+        saved = os.dup(1)
+        sink = os.open(os.devnull, os.O_WRONLY)
+        try:
+            os.dup2(sink, 1)
+            _THREAD.highs = highspy.Highs()  # type: ignore[no-untyped-call]
+        finally:
+            os.dup2(saved, 1)
+            os.close(sink)
+            os.close(saved)
+    _THREAD.highs.clear()
+    _THREAD.highs.setOptionValue("output_flag", False)
+    return _THREAD.highs
+
+
+class _Highs(pulp.HiGHS):  # type: ignore[misc]
+    """PuLP's HiGHS interface on a quiet, reused instance."""
+
+    def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
+        """Configure the shared instance instead of making a new one."""
+        lp.solverModel = _quiet_highs()
+        lp.solverModel.setOptionValue("threads", 1)
+        lp.solverModel.setOptionValue("random_seed", _SEED)
+        lp.solverModel.setOptionValue("time_limit", float(self.timeLimit))
+        lp.solverModel.setOptionValue("mip_rel_gap", float(self.gapRel))
+        lp.solverModel.setOptionValue("mip_abs_gap", float(self.gapAbs))
+        for key, value in self.optionsDict.items():
+            lp.solverModel.setOptionValue(key, value)
+
+    def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
+        """Run, from the last solution when the model carries one."""
+        start = getattr(lp, "warm_values", None)
+        if start is not None:
+            solution = highspy.HighsSolution()
+            solution.col_value = [start.get(v.name, 0.0) for v in lp.variables()]
+            lp.solverModel.setSolution(solution)
+        lp.solverModel.run()
+
+
+class Model:
+    """A minimisation under construction."""
+
+    def __init__(self, name: str) -> None:
+        self._problem = pulp.LpProblem(name, pulp.LpMinimize)
+        self._problem.warm_values = None
+        self._count = 0
+        self._rows = 0
+
+    def var(
+        self, low: float = 0.0, high: float | None = None, *, whole: bool = False
+    ) -> Expr:
+        """Add a variable; ``whole`` makes it an integer."""
+        self._count += 1
+        kind = pulp.LpInteger if whole else pulp.LpContinuous
+        return self._problem.add_variable(f"v{self._count:07d}", low, high, kind)
+
+    def binary(self) -> Expr:
+        """Add a 0/1 variable."""
+        return self.var(0, 1, whole=True)
+
+    def add(self, rule: str, constraint: Expr) -> None:
+        """Add a constraint; its name starts with the rule's number."""
+        if isinstance(constraint, bool):
+            if not constraint:
+                self._add_never(rule)
+            return
+        self._rows += 1
+        self._problem.addConstraint(constraint, f"{rule}_{self._rows:07d}")
+
+    def _add_never(self, rule: str) -> None:
+        """State that a rule cannot be met, so that the model is infeasible."""
+        self.add(rule, self.var(0, 0) >= 1)
+
+    def minimise(
+        self,
+        objective: Expr,
+        *,
+        time_limit_s: float,
+        whole_objective: bool = False,
+        node_limit: int | None = None,
+    ) -> Outcome:
+        """Solve; ``whole_objective`` says every value of it is an integer."""
+        if time_limit_s <= 0:
+            return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
+        self._problem.setObjective(pulp.lpSum([objective]))
+        gap = 0.999 if whole_objective else 1e-9
+        try:
+            outcome = self._run_highs(time_limit_s, gap, node_limit)
+        except (ImportError, pulp.PulpSolverError):
+            outcome = self._run_cbc(time_limit_s, gap)
+        if outcome.found:
+            # The next solve of this model starts from here.
+            self._problem.warm_values = {
+                v.name: v.varValue for v in self._problem.variables()
+            }
+        return outcome
+
+    def _run_highs(
+        self, time_limit_s: float, gap: float, node_limit: int | None
+    ) -> Outcome:
+        options: dict[str, Any] = {}
+        if node_limit is not None:
+            options["mip_max_nodes"] = node_limit
+        solver = _Highs(
+            msg=False, gapRel=0.0, gapAbs=gap, timeLimit=time_limit_s, **options
+        )
+        # PuLP has no word for HiGHS stopping at its node limit; the status is
+        # read from HiGHS itself below.
+        with suppress(KeyError):
+            self._problem.solve(solver)
+        highs = self._problem.solverModel
+        status = highs.getModelStatus()
+        info = highs.getInfo()
+        kinds = highspy.HighsModelStatus
+        if status in {kinds.kInfeasible, kinds.kUnboundedOrInfeasible}:
+            return Outcome(answer=Answer.INFEASIBLE, objective=0.0, bound=math.inf)
+        primal = (
+            info.primal_solution_status
+            == highspy.SolutionStatus.kSolutionStatusFeasible
+        )
+        shift = float(self._problem.objective.constant or 0.0)
+        mixed = any(v.cat == pulp.LpInteger for v in self._problem.variables())
+        bound = float(info.mip_dual_bound) + shift if mixed else -math.inf
+        if status in {kinds.kOptimal, kinds.kModelEmpty}:
+            value = float(info.objective_function_value) + shift
+            return Outcome(
+                answer=Answer.OPTIMAL,
+                objective=value,
+                bound=bound if mixed else value,
+            )
+        if primal and math.isfinite(info.objective_function_value):
+            value = float(info.objective_function_value) + shift
+            return Outcome(answer=Answer.FEASIBLE, objective=value, bound=bound)
+        return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=bound)
+
+    def _run_cbc(self, time_limit_s: float, gap: float) -> Outcome:
+        """Fallback when HiGHS cannot be started on this machine."""
+        names = [n for n in ("COIN_CMD", "PULP_CBC_CMD") if _available(n)]
+        if not names:
+            raise SolverError("neither HiGHS nor CBC can be started here")
+        solver = pulp.getSolver(
+            names[0], msg=False, timeLimit=time_limit_s, gapAbs=gap, gapRel=0.0
+        )
+        self._problem.solve(solver)
+        code = self._problem.sol_status
+        if code == pulp.LpSolutionInfeasible:
+            return Outcome(answer=Answer.INFEASIBLE, objective=0.0, bound=math.inf)
+        if code not in {pulp.LpSolutionOptimal, pulp.LpSolutionIntegerFeasible}:
+            return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
+        value = float(pulp.value(self._problem.objective))
+        if code == pulp.LpSolutionOptimal:
+            return Outcome(answer=Answer.OPTIMAL, objective=value, bound=value)
+        return Outcome(answer=Answer.FEASIBLE, objective=value, bound=-math.inf)
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Columns and rows."""
+        return self._count, self._rows
+
+
+def _available(name: str) -> bool:
+    try:
+        return bool(pulp.getSolver(name, msg=False).available())
+    except pulp.PulpError:
+        return False
+
+
+def total(terms: Iterable[Expr]) -> Expr:
+    """Sum of terms, an affine expression even when empty."""
+    return pulp.lpSum(terms)
+
+
+def value(variable: Expr) -> float:
+    """Value of a variable or expression after a solve that found one."""
+    return float(pulp.value(variable) or 0.0)
+
+
+def whole(variable: Expr) -> int:
+    """Value of an integer variable, rounded (solvers return 0.9999999)."""
+    return round(value(variable))

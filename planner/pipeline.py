@@ -1,0 +1,194 @@
+"""The whole journey on one screen: read, decide, check.
+
+``cli.py`` and the screens only call this module and format what it returns.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+
+from planner.check import account_rows, audit, replay
+from planner.decide.allocate import Allocation, allocate
+from planner.decide.assign import placements as bags_to_lines
+from planner.decide.borrow import Step, borrow_order
+from planner.decide.explain import unplaced
+from planner.decide.instance import build
+from planner.decide.notes import assumptions_used, units_in_use, with_reasons
+from planner.decide.tiers import tier_results
+from planner.decide.triage import demands
+from planner.errors import PlanRefusedError, SolverError
+from planner.intake import Reading, read
+from planner.result import (
+    LoanStep,
+    Plan,
+    PlanStatus,
+    Replay,
+)
+from planner.scenario import Scenario, SunCase, Tier
+
+Progress = Callable[[str, float], None]
+"""Called with what is being done and the share done so far (0..1)."""
+
+_BORROW_SHARE = 0.6
+
+
+def read_files(
+    name: str,
+    data: bytes,
+    *,
+    now: datetime,
+    equipment: tuple[str, bytes] | None = None,
+) -> Reading:
+    """Read an intake workbook, and an equipment workbook beside it."""
+    return read(name, data, now=now, equipment=equipment)
+
+
+def make_plan(
+    scenario: Scenario,
+    *,
+    time_limit_s: float = 60.0,
+    borrow: bool = True,
+    progress: Progress | None = None,
+) -> Plan:
+    """Plan a scenario and check the plan.
+
+    Raises
+    ------
+    PlanRefusedError
+        The audit found a broken rule; no plan may be shown.
+    SolverError
+        Time ran out before any plan was found.
+    """
+    tell = progress or (lambda _what, _share: None)
+    tell("triage", 0.02)
+    demand = demands(scenario)
+    instance = build(scenario, demand)
+    allocation = allocate(
+        instance,
+        time_limit_s=time_limit_s,
+        progress=lambda what: tell(what, 0.1),
+    )
+    if allocation is None:
+        raise SolverError("time ran out before any plan was found")
+    tell("reasons", 0.35)
+    plan = _checked(scenario, allocation, borrow_steps=())
+    if not borrow:
+        return plan
+    steps = borrow_order(
+        scenario,
+        demand,
+        allocation,
+        time_limit_s=time_limit_s,
+        progress=lambda what, share: tell(what, 0.4 + _BORROW_SHARE * share),
+    )
+    tell("done", 1.0)
+    return replace(plan, loans=_loan_steps(plan, steps))
+
+
+def _checked(
+    scenario: Scenario, allocation: Allocation, borrow_steps: tuple[Step, ...]
+) -> Plan:
+    """Put a plan together and let the check room look at it."""
+    demand = demands(scenario)
+    placed = with_reasons(
+        allocation, demand, bags_to_lines(allocation.instance, allocation.placed)
+    )
+    rest = unplaced(allocation, demand, placed)
+    tiers = tier_results(allocation, demand, placed, rest)
+    units_on = units_in_use(allocation)
+    accounts = account_rows(scenario, demand, placed, rest.warm_clocks, rest.shortfalls)
+    findings = audit(
+        scenario,
+        demand,
+        units_on,
+        placed,
+        allocation.hookups,
+        rest.warm_clocks,
+        rest.shortfalls,
+        accounts,
+    )
+    broken = tuple(f"{f.rule} {f.subject}: {f.message}" for f in findings if f.fatal)
+    if broken:
+        raise PlanRefusedError(broken)
+    status = PlanStatus.PROVEN if allocation.proven else PlanStatus.UNPROVEN
+    if not demand:
+        status = PlanStatus.NOTHING_TO_PLAN
+    return Plan(
+        scenario=scenario,
+        status=status,
+        demands=demand,
+        units_on=units_on,
+        placements=placed,
+        hookups=allocation.hookups,
+        warm_clocks=rest.warm_clocks,
+        shortfalls=rest.shortfalls,
+        tiers=tiers,
+        replays=tuple(
+            replay(scenario, units_on, allocation.hookups, case) for case in SunCase
+        ),
+        findings=findings,
+        loans=(),
+        accounts=accounts,
+        assumptions=assumptions_used(scenario),
+    )
+
+
+def _loan_steps(plan: Plan, steps: tuple[Step, ...]) -> tuple[LoanStep, ...]:
+    """Add what the check room says about each step."""
+    scenario = plan.scenario
+    kit = {e.id: e for e in scenario.equipment}
+    before_h = _held_without_sun(plan.replays)
+    placed_before = {(p.line_id, p.surplus): p.count for p in plan.placements}
+    found = []
+    for rank, step in enumerate(steps, start=1):
+        allocation = step.allocation
+        units_on = units_in_use(allocation)
+        dark = replay(scenario, units_on, allocation.hookups, SunCase.NONE)
+        after_h = _held_without_sun((dark,))
+        placed = bags_to_lines(allocation.instance, allocation.placed)
+        counts: dict[tuple[str, bool], int] = {}
+        for p in placed:
+            counts[p.line_id, p.surplus] = (
+                counts.get((p.line_id, p.surplus), 0) + p.count
+            )
+        served = sorted(
+            {
+                line
+                for (line, s), n in counts.items()
+                if n > placed_before.get((line, s), 0)
+            }
+        )
+        found.append(
+            LoanStep(
+                rank=rank,
+                item_ids=step.item_ids,
+                names=tuple(kit[i].name for i in step.item_ids),
+                lenders=tuple(kit[i].availability.lender for i in step.item_ids),
+                ready_h=max(kit[i].availability.ready_h for i in step.item_ids),
+                gains=step.gains,
+                hours_gained=after_h - before_h,
+                ask_for=step.ask_for,
+                refuse=step.refuse,
+                line_ids_served=tuple(served),
+                still_short=sum(
+                    s.needed - s.met
+                    for s in allocation.placed.stages
+                    if not s.surplus and s.tier in {Tier.A, Tier.B, Tier.C}
+                ),
+            )
+        )
+        before_h, placed_before = after_h, counts
+    return tuple(found)
+
+
+def _held_without_sun(replays: tuple[Replay, ...]) -> float:
+    return float(
+        sum(
+            e.held_h for r in replays if r.sun_case is SunCase.NONE for e in r.endurance
+        )
+    )
+
+
+def exit_code(plan: Plan) -> int:
+    """0 when everything in the pool is served, 1 when something is short."""
+    return 1 if plan.shortfalls else 0
