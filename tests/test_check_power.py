@@ -301,6 +301,7 @@ class TestR7Fed:
         scene = b.scenario(sources=(b.life_support(),))
         found = check_fed(case(scene))
         assert fatal(found) == [("R7", "V1")]
+        assert found[0].message.startswith("life support Concentrator is on no")
         plugs = (b.hookup(), b.hookup(to_id="V1", **AC))
         assert check_fed(case(scene, hookups=plugs)) == ()
 
@@ -418,6 +419,9 @@ class TestR9Sun:
         plugs = (b.hookup(), b.sun_plug())
         assert fatal(check_r9_sun(case(scene, hookups=plugs))) == [("R9", "sun")]
         assert check_r9_sun(case(scene)) == ()
+        unknown["sun_case"] = SunCase.NONE
+        scene = b.scenario(conditions=b.conditions(**unknown))
+        assert check_r9_sun(case(scene, hookups=plugs)) == ()
 
 
 def test_links_from_a_life_support_load_are_no_links():

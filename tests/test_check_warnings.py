@@ -1,6 +1,7 @@
 """Warnings: what is told about a plan that holds, and when nothing is."""
 
 import ast
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from planner.check.warnings import (
     warn_idle,
     warn_one_chain,
     warn_provisional,
-    warn_thawed,
+    warn_use_by,
 )
 from planner.result import PortType
 from planner.scenario import CameFrom, Consequence, Flag, Origin, Supply, UnitType
@@ -161,9 +162,14 @@ class TestAllowances:
 
 class TestNotes:
     def test_thawed_without_a_time(self):
-        assert warned(warn_thawed(case(world({"thawed": True})))) == [("R12", "L1")]
-        dated = world({"thawed": True, "keep_by": b.START})
-        assert list(warn_thawed(case(dated))) == []
+        assert warned(warn_use_by(case(world({"thawed": True})))) == [("R12", "L1")]
+        dated = world({"thawed": True, "keep_by": b.START + timedelta(hours=1)})
+        assert list(warn_use_by(case(dated))) == []
+
+    def test_a_time_that_has_passed(self):
+        found = list(warn_use_by(case(world({"keep_by": b.START}))))
+        assert warned(found) == [("R12", "L1")]
+        assert "Mon 08:00" in found[0].message
 
     def test_provisional_lines(self):
         tried = case(world({"provisional": True}))

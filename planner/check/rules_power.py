@@ -17,8 +17,12 @@ from planner.physics import profiles
 from planner.result import Finding, Link
 from planner.scenario import SunCase
 
-WORSE_CASES = (SunCase.NONE, SunCase.POOR)
-"""Sun cases that can leave a plan short of power."""
+WORSE_THAN = {
+    SunCase.NONE: (),
+    SunCase.POOR: (SunCase.NONE,),
+    SunCase.MEAN: (SunCase.NONE, SunCase.POOR),
+}
+"""Days with less sun than the planned one."""
 SUN_WORDS = {
     SunCase.NONE: "without any sun",
     SunCase.POOR: "with poor sun",
@@ -142,9 +146,7 @@ def _sun_in_order(case: Case) -> Iterator[Finding]:
 
 def _worse_days(case: Case) -> Iterator[Finding]:
     cond = case.ground.conditions
-    for sun in WORSE_CASES:
-        if sun is cond.sun_case or cond.sun_case is SunCase.NONE:
-            continue
+    for sun in WORSE_THAN[cond.sun_case]:
         run = case.runs[sun]
         for unit in case.units_used():
             planned = dark_from(case.ground, case.planned, unit.id)

@@ -33,7 +33,7 @@ def warnings(case: Case) -> tuple[Finding, ...]:
         *warn_cold_late(case),
         *warn_chests(case),
         *warn_allowances(case),
-        *warn_thawed(case),
+        *warn_use_by(case),
         *warn_provisional(case),
     )
 
@@ -126,11 +126,15 @@ def warn_allowances(case: Case) -> Iterator[Finding]:
             yield warning("R11", line_id, text)
 
 
-def warn_thawed(case: Case) -> Iterator[Finding]:
-    """Thawed lines without a use-by clock (R12)."""
+def warn_use_by(case: Case) -> Iterator[Finding]:
+    """Thawed lines without a use-by clock, and clocks that have run out (R12)."""
     for line in _placed_lines(case):
         if line.thawed and line.keep_by is None:
             text = f"{line.code} has thawed and has no use-by time: write one on it"
+            yield warning("R12", line.id, text)
+        if line.keep_by is not None and line.keep_by <= case.ground.conditions.start:
+            at = words.moment(line.keep_by)
+            text = f"{line.code} is past its keep-by time of {at}: ask before any use"
             yield warning("R12", line.id, text)
 
 
