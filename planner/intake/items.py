@@ -124,7 +124,7 @@ def match_item(text: str) -> Match:
         found, tokens = _find(likely), likely
     if not found:
         return Match(kind=item_kind(UNKNOWN_KIND), known=False)
-    found = _named(found)
+    found = [one for one in found if len(one.places) == len(tokens)] or _named(found)
     best = _best(found)
     ties = sorted({one.kind_id for one in found if one.rank == best})
     if len(ties) > 1:

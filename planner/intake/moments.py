@@ -89,8 +89,8 @@ def _typed_moment(text: str, near: datetime, *, latest: bool) -> Got[datetime]:
         return named
     if named := _named_day(bare, near, latest=latest):
         return named
-    hour = _typed_clock(bare) if re.search(r"[:hap]", bare) else Got[float]()
-    if hour.value is None:
+    hour = _typed_clock(bare) if re.search(r"[:hap]", bare) else None
+    if hour is None or hour.value is None:
         return Got(wrong="date-not-usable")
     return Got(value=_nearest(hour.value, near, latest=latest))
 
@@ -153,7 +153,13 @@ def _named_month(bare: str, near: datetime) -> Got[datetime] | None:
         return Got(wrong="date-not-usable")
     if not days:
         return _month_end(years[0], at)
-    return _day(years[0] if years else near.year, at, days[0], clock)
+    if years:
+        return _day(years[0], at, days[0], clock)
+    found = (_day(near.year + step, at, days[0], clock).value for step in (-1, 0, 1))
+    dates = [date for date in found if date is not None]
+    if not dates:
+        return Got(wrong="date-not-usable")
+    return Got(value=min(dates, key=lambda date: abs(date - near)))
 
 
 def _named_day(bare: str, near: datetime, *, latest: bool) -> Got[datetime] | None:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from planner.catalogue import ItemKind
+from planner.intake.items import UNKNOWN_KIND
 from planner.intake.reading import flag, skip
 from planner.intake.table import Row
 from planner.intake.temps import Band, band, in_celsius, temps_in
@@ -43,11 +44,15 @@ def read_storage(row: Row, kind: ItemKind) -> Storage:
     """Range and gate of a line, with issues where row and catalogue differ."""
     used = f"{kind.keep_from_c:g} to {kind.keep_to_c:g} C"
     found = _two_cells(row, kind, used) or _one_cell(row, kind, used)
+    frozen = found is not None and found[0] < 0 and kind.id != UNKNOWN_KIND
+    if frozen and kind.never_freeze:
+        row.say("freezer-conflict", "item", name=kind.name, used=used)
+        found = None
     low, high = found or (kind.keep_from_c, kind.keep_to_c)
-    gate, provisional = kind.gate, False
+    gate, provisional = kind.gate, frozen and kind.never_freeze
     if found:
         gate, provisional = _gate_of_given(row, kind, low, high)
-    else:
+    elif not provisional:
         provisional = _words_conflict(row, kind, used)
     return Storage(
         low_c=low,

@@ -119,7 +119,7 @@ def number(cell: Cell, field: Field, unit: str) -> Got[float]:
             return Got(wrong="number-not-usable")
         return _in_range((value.total_seconds() / 3600,), field)
     if isinstance(value, float | int):
-        return _scaled((float(value),), "%" if cell.percent else "", field, unit)
+        return _scaled((float(value),), "share" if cell.percent else "", field, unit)
     return _typed_number(cell.text, field, unit)
 
 
