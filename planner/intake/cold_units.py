@@ -1,6 +1,7 @@
 """The Cold units sheet."""
 
 import re
+from collections.abc import Sequence
 from datetime import datetime
 
 from planner.catalogue import (
@@ -38,11 +39,11 @@ _ZONES = re.compile(r"\d+(?:\.\d+)?")
 
 
 def read_units(
-    table: Table, places: Places, start: datetime, log: Log
+    tables: Sequence[Table], places: Places, start: datetime, log: Log
 ) -> tuple[ColdUnit, ...]:
     """All cold units that can be planned; the others are noted."""
     names = Names("Unit")
-    found = (_unit(row, names, places, start) for row in kit_rows(table, log))
+    found = (_unit(row, names, places, start) for row in kit_rows(tables, log))
     return tuple(unit for unit in found if unit is not None)
 
 
@@ -124,7 +125,7 @@ def _zones(row: Row, gross_l: float) -> tuple[float, ...]:
     text = row.text("zones").casefold()
     parts = [float(part) for part in _ZONES.findall(text)]
     litres = re.search(r"\d\s*l\b|lit(?:re|er)", text)
-    if len(parts) == 1 and not litres and parts[0] in (1, 2, 3, 4):
+    if len(parts) == 1 and text.isdigit() and parts[0] in (1, 2, 3, 4):
         count = int(parts[0])
         return (1.0 / count,) * count
     total = sum(parts)

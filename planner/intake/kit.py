@@ -1,6 +1,7 @@
 """Shared by the equipment sheets: names, ids and words with defaults."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
 from planner.catalogue import TextDefault
@@ -42,24 +43,27 @@ class Names:
         return f"{self.noun.lower()}:{name}"
 
 
-def kit_rows(table: Table, log: Log) -> list[Row]:
+def kit_rows(tables: Sequence[Table], log: Log) -> list[Row]:
     """Rows that describe something: totals and repeated headings left out."""
-    rows = []
-    for raw in without_dittos(table, log):
-        row = Row(table, raw, log)
-        first = key(next((cell.text for cell in raw.cells if cell.text), ""))
-        filled = sum(
-            1 for column in table.columns.values() if raw.at(column.index).text
-        )
-        if first.startswith(("total", "sum ", "subtotal")):
-            row.say("total-row")
-        elif _same_as_header(table, row):
-            row.say("header-repeated")
-        elif filled == 0 or (filled == 1 and len(first.split()) > 4):
-            row.say("note-row")
-        else:
-            rows.append(row)
-    return rows
+    rows = [
+        Row(table, raw, log) for table in tables for raw in without_dittos(table, log)
+    ]
+    return [row for row in rows if not _left_out(row)]
+
+
+def _left_out(row: Row) -> bool:
+    raw, columns = row.raw, row.table.columns.values()
+    first = key(next((cell.text for cell in raw.cells if cell.text), ""))
+    filled = sum(1 for column in columns if raw.at(column.index).text)
+    if re.match(r"(sub ?)?totals?\b|sum\b", first):
+        row.say("total-row")
+    elif _same_as_header(row.table, row):
+        row.say("header-repeated")
+    elif filled == 0 or (filled == 1 and len(first.split()) > 4):
+        row.say("note-row")
+    else:
+        return False
+    return True
 
 
 def _same_as_header(table: Table, row: Row) -> bool:

@@ -1,6 +1,7 @@
 """The Other power sheet: mains, generators, vehicles, loads that come first."""
 
 import re
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from planner.catalogue import default, member_default, text_default
@@ -31,11 +32,11 @@ _WINDOW_DAYS = 11
 
 
 def read_sources(
-    table: Table, places: Places, start: datetime, log: Log
+    tables: Sequence[Table], places: Places, start: datetime, log: Log
 ) -> tuple[Source, ...]:
     """All sources and prior loads that can be planned; the others are noted."""
     names = Names("Source")
-    found = (_source(row, names, places, start) for row in kit_rows(table, log))
+    found = (_source(row, names, places, start) for row in kit_rows(tables, log))
     return tuple(source for source in found if source is not None)
 
 

@@ -1,7 +1,7 @@
 """The Batteries and Panels sheets."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from planner.catalogue import EquipmentDefault, default, member_default, text_default
@@ -51,11 +51,11 @@ _AH_V = re.compile(r"(\d+(?:[.,]\d+)?)\s*(ah|v)\b")
 
 
 def read_batteries(
-    table: Table, places: Places, start: datetime, log: Log
+    tables: Sequence[Table], places: Places, start: datetime, log: Log
 ) -> tuple[Battery, ...]:
     """All batteries with a capacity; the others are noted and left out."""
     names = Names("Battery")
-    found = (_battery(row, names, places, start) for row in kit_rows(table, log))
+    found = (_battery(row, names, places, start) for row in kit_rows(tables, log))
     return tuple(battery for battery in found if battery is not None)
 
 
@@ -183,12 +183,16 @@ def _max_charge_w(
 
 
 def read_panels(
-    table: Table, places: Places, start: datetime, latitude: float | None, log: Log
+    tables: Sequence[Table],
+    places: Places,
+    start: datetime,
+    latitude: float | None,
+    log: Log,
 ) -> tuple[Panel, ...]:
     """All panels with watts; the others are noted and left out."""
     names = Names("Panel")
     found = (
-        _panel(row, names, places, start, latitude) for row in kit_rows(table, log)
+        _panel(row, names, places, start, latitude) for row in kit_rows(tables, log)
     )
     return tuple(panel for panel in found if panel is not None)
 

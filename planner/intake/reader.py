@@ -178,26 +178,10 @@ def _scenario(taken: Mapping[str, list[Table]], now: datetime, log: Log) -> Scen
     return Scenario(
         lines=intake.lines,
         places=site.rooms,
-        units=tuple(
-            unit
-            for table in taken.get(COLD_UNITS.name, ())
-            for unit in read_units(table, places, start, log)
-        ),
-        batteries=tuple(
-            battery
-            for table in taken.get(BATTERIES.name, ())
-            for battery in read_batteries(table, places, start, log)
-        ),
-        panels=tuple(
-            panel
-            for table in taken.get(PANELS.name, ())
-            for panel in read_panels(table, places, start, latitude, log)
-        ),
-        sources=tuple(
-            source
-            for table in taken.get(OTHER_POWER.name, ())
-            for source in read_sources(table, places, start, log)
-        ),
+        units=read_units(taken.get(COLD_UNITS.name, ()), places, start, log),
+        batteries=read_batteries(taken.get(BATTERIES.name, ()), places, start, log),
+        panels=read_panels(taken.get(PANELS.name, ()), places, start, latitude, log),
+        sources=read_sources(taken.get(OTHER_POWER.name, ()), places, start, log),
         conditions=site.conditions,
         held_rows=intake.held,
         rows_in=intake.rows_in,
