@@ -553,6 +553,11 @@ def plan(**changes: object) -> Plan:
             account(5, quantity=2, short=2, outcome="short"),
             account(6, quantity=1, with_person=1, outcome="stays with the person"),
             account(7, quantity=1, review=1, outcome="in review"),
+            replace(
+                account(8, quantity=1, review=1, outcome="in review, count not read"),
+                line_id="",
+            ),
+            replace(account(9, quantity=0, outcome="left out, no item"), line_id=""),
         ),
         assumptions=(GUESS, BAND),
     )

@@ -116,7 +116,8 @@ def test_every_bag_is_accounted_for(document):
     parts = ("placed", "warm", "short", "with_person", "review")
     for row in document["rows"]:
         assert row["quantity"] == sum(row[part] for part in parts)
-    assert [row["row"] for row in document["rows"]] == [2, 3, 4, 5, 6, 7]
+    assert [row["row"] for row in document["rows"]] == [2, 3, 4, 5, 6, 7, 8, 9]
+    assert [row["line"] for row in document["rows"]][-3:] == ["Intake:7", None, None]
     assert [row["row"] for row in document["held_rows"]] == [8, 9]
 
 

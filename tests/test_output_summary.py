@@ -84,7 +84,7 @@ def test_says_what_to_borrow_and_when_to_stop():
 def test_every_row_is_accounted_for():
     said = row_balance(plan_fixture.plan())
     assert said == (
-        "Rows: 8 read = 6 accounted for below + 1 waiting in review"
+        "Rows: 8 read = 6 accounted for bag by bag + 1 waiting in review"
         " + 1 that hold no item"
     )
 

@@ -38,20 +38,26 @@ def status(plan: Plan) -> str:
     return _STATUS[plan.status]
 
 
-def who_is_short(plan: Plan, *, next_step: bool = True) -> tuple[str, ...]:
-    """List the bags without a cold place, most urgent first."""
+def who_is_short(plan: Plan, *, brief: bool = False) -> tuple[str, ...]:
+    """List the bags without a cold place, most urgent first.
+
+    ``brief`` names only what is lacking, without the sentence that explains
+    it and the next step.
+    """
     index = index_plan(plan)
     lines = []
     for short in sorted(plan.shortfalls, key=lambda one: urgency(index, one)):
         line = index.lines[short.line_id]
         extra = ", extra stock" if short.surplus else ""
-        step = clean(short.next_step) if next_step else ""
-        lines.append(
+        text = (
             f"{until_words(index, short.safe_until)}: {line.code} "
             f"{plural(short.count, 'bag')}, tier {short.tier.value}{extra}, "
-            f"{index.kind(line)}; {short.reason.value}: {clean(short.detail)}"
-            + (f". Next: {step}" if step else "")
+            f"{index.kind(line)}; lacking: {short.reason.value}"
         )
+        if not brief:
+            text += f", {clean(short.detail)}"
+            text += f". Next: {clean(short.next_step)}" if short.next_step else ""
+        lines.append(text)
     return tuple(lines)
 
 
@@ -101,11 +107,11 @@ def bags_short(plan: Plan) -> int:
 
 def row_balance(plan: Plan) -> str:
     """Say that every row of the sheet is accounted for."""
-    planned = {(one.sheet, one.row) for one in plan.accounts}
+    planned = {(one.sheet, one.row) for one in plan.scenario.lines}
     held = [one for one in plan.scenario.held_rows if not one.left_out]
     left = [one for one in plan.scenario.held_rows if one.left_out]
     return (
-        f"Rows: {plan.scenario.rows_in} read = {len(planned)} accounted for below"
+        f"Rows: {plan.scenario.rows_in} read = {len(planned)} accounted for bag by bag"
         f" + {len(held)} waiting in review + {len(left)} that hold no item"
     )
 

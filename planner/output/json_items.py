@@ -144,7 +144,7 @@ def row_values(index: Index) -> list[Json]:
         {
             "sheet": safe_text(one.sheet),
             "row": one.row,
-            "line": one.line_id,
+            "line": one.line_id or None,
             "quantity": one.quantity,
             "placed": one.placed,
             "warm": one.warm,

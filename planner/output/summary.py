@@ -27,7 +27,7 @@ _LOANS_SHOWN = 3
 
 def summary_text(plan: Plan, issues: Iterable[Issue]) -> str:
     """Say on one screen what the plan does, who is short and what to borrow."""
-    short = who_is_short(plan, next_step=False)
+    short = who_is_short(plan, brief=True)
     loans = what_to_borrow(plan)
     planned = plan.scenario.conditions.sun_case
     cases = tuple(dict.fromkeys((planned, SunCase.NONE)))

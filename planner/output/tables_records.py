@@ -32,32 +32,32 @@ _UNIT_ENDINGS = (
 
 
 def row_accounts(plan: Plan) -> pd.DataFrame:
-    """Account for every bag of every intake row; held rows included."""
+    """Account for every bag of every intake row; rows in review included."""
     index = index_plan(plan)
     rows: list[tuple[Cell, ...]] = []
     for one in plan.accounts:
         line = index.lines.get(one.line_id)
-        code = line.code if line else ""
-        note = one.outcome
-        if line is not None and line.provisional and not one.review:
-            note = f"{note}; also in review"
         rows.append(
-            (one.sheet, one.row, code, one.quantity, one.placed, one.warm, one.short,
-             one.with_person, one.review, clean(note))
-        )  # fmt: skip
-    for held in plan.scenario.held_rows:
-        what = "no item, left out" if held.left_out else "in review, not planned"
-        rows.append(
-            (held.sheet, held.row, "", None, None, None, None, None, None,
-             f"{what} ({held.code})")
-        )  # fmt: skip
+            (
+                clean(one.sheet),
+                one.row,
+                line.code if line else "",
+                index.kind(line) if line else "",
+                one.quantity,
+                one.placed,
+                one.warm,
+                one.short,
+                one.with_person,
+                one.review,
+                clean(one.outcome),
+            )
+        )
     headings = (
-        "Sheet", "Row", "Code", "Bags", "Cold", "At room temperature", "Short",
+        "Sheet", "Row", "Code", "Item", "Bags", "Cold", "At room temperature", "Short",
         "With the person", "In review", "Outcome",
     )  # fmt: skip
-    rows.sort(key=lambda row: (str(row[0]), row[1], str(row[2])))
-    table = frame(headings, rows)
-    return table.astype(dict.fromkeys(headings[3:9], "Int64"))
+    rows.sort(key=lambda row: (str(row[0]), row[1], str(row[2]), str(row[3])))
+    return frame(headings, rows)
 
 
 def assumptions(plan: Plan) -> pd.DataFrame:
