@@ -59,7 +59,8 @@ def warn_idle(case: Case) -> Iterator[Finding]:
         if idle_wh > IDLE_HIGH * used_wh + SMALL:
             text = (
                 f"the inverter of {cell.battery.name} takes {idle_wh:.0f} Wh by itself"
-                f" beside {used_wh:.0f} Wh of use: a 12 V plug would save it"
+                f" beside {used_wh:.0f} Wh of use: a smaller inverter, or 12 V where"
+                " that fits, would save it"
             )
             yield warning("R7", battery_id, text)
 
