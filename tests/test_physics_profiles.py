@@ -212,6 +212,21 @@ def test_r2_thermoelectric(room_c, ok):
         assert f"{room_c - 18:g} °C" in found.reason
 
 
+@pytest.mark.parametrize(
+    ("kind", "set_c"),
+    [
+        (UnitType.THERMOELECTRIC, 5.0),
+        (UnitType.ABSORPTION, 5.0),
+        (UnitType.EVAPORATIVE, 15.0),
+    ],
+)
+def test_r2_one_hot_hour_is_enough_to_refuse(kind, set_c):
+    room = np.full(72, 22.0)
+    assert reach(unit(kind), (set_c,), room).ok
+    room[50] = 33.0
+    assert not reach(unit(kind), (set_c,), room).ok
+
+
 @pytest.mark.parametrize(("room_c", "ok"), [(32.0, True), (32.5, False)])
 def test_r2_absorption(room_c, ok):
     found = reach(unit(UnitType.ABSORPTION), (5.0,), np.full(24, room_c))
@@ -314,6 +329,12 @@ def test_r8_contents_of_a_freezer_arrive_frozen():
     load = unit_load_w(cold, (-18.0,), ROOM_32, 1.0)
     pull = (13 * 2.09 * 13 + 40 * 0.4 * 50) / 3.6 / 0.9
     assert load.sum() - 72 * load[-1] == pytest.approx(pull, rel=0.001)
+
+
+def test_r8_two_zones_alike_pull_down_as_one():
+    two = replace(FRIDGE, zone_shares=(0.7, 0.3))
+    one_load = unit_load_w(FRIDGE, (5.0,), ROOM_32, 1.0)
+    assert unit_load_w(two, (5.0, 5.0), ROOM_32, 1.0) == pytest.approx(one_load)
 
 
 def test_r8_a_unit_without_spare_power_never_gets_cold():

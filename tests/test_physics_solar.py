@@ -203,6 +203,18 @@ def test_a_clock_far_from_the_sun_loses_no_sun():
     assert near.sum() == pytest.approx(15_000, rel=1e-6)
     assert far[24:].sum() == pytest.approx(10_000, rel=0.01)
     assert np.abs(far[5:] - near[:-5]).max() < 5
+    # Sunset at 24:15: the evening of the day before is still shining.
+    assert 0 < far[0] < 5
+    assert np.abs(far[24] - far[0]) < 0.5
+
+
+@pytest.mark.parametrize("latitude", [-65, -35, 0, 26, 65])
+@pytest.mark.parametrize("offset", [-12, -5, 0, 5.5, 14])
+def test_the_sun_sets_after_it_rises_on_any_clock(latitude, offset):
+    for longitude in (-180, -80, 0, 77, 150):
+        for day in (date(2023, 6, 21), date(2023, 12, 21)):
+            rise, fall = solar.daylight_h(day, offset, latitude, longitude)
+            assert 0 < fall - rise < 24
 
 
 # ---- clear skies and weather files -----------------------------------------------
@@ -248,6 +260,28 @@ def test_clear_sky_is_shared_and_locked():
     with pytest.raises(ValueError, match="read-only"):
         sun[0] = 1.0
     assert solar.clear_sky_w_m2(*place) is sun
+
+
+def test_hours_are_means_of_the_whole_hour():
+    """Against one-minute clear skies of the library, morning and evening."""
+    place = pvlib.location.Location(25.77, -80.19, altitude=2)
+    minutes = pd.date_range(
+        "2023-07-15 00:00:30", periods=1440, freq="1min", tz="Etc/GMT+5"
+    )
+    fine = place.get_clearsky(minutes)["ghi"].to_numpy().reshape(24, 60).mean(axis=1)
+    ours = solar.clear_sky_w_m2(
+        datetime(2023, 7, 15), 24, -5, 25.77, -80.19, 0, 180, 2.0
+    )
+    assert ours == pytest.approx(fine, rel=0.005, abs=1.0)
+
+
+def test_a_wall_under_an_overcast_sky():
+    """By hand: it sees half the sky and half the ground, 0.5 + 0.5 x 0.2."""
+    times = pd.DatetimeIndex(["2023-07-15 12:00"], tz="Etc/GMT+5")
+    sky = pd.DataFrame({"ghi": [100.0], "dni": [0.0], "dhi": [100.0]})
+    for facing in (0, 180):
+        wall = solar.plane_of_array_w_m2(times, 25.77, -80.19, 90, facing, sky)
+        assert wall == pytest.approx([60.0], rel=1e-6)
 
 
 def test_half_hour_time_zones_only_shift_the_clock():

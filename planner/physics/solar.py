@@ -171,7 +171,7 @@ def daylight_h(
         return k.SUNRISE_H.value, k.SUNSET_H.value
     rise_h = (rise - midnight[0]).total_seconds() / 3600.0
     fall_h = (fall - midnight[0]).total_seconds() / 3600.0
-    return rise_h, fall_h if fall_h > rise_h else fall_h + 24.0
+    return rise_h, fall_h
 
 
 def peak_sun_day_w_m2(
@@ -190,8 +190,8 @@ def peak_sun_day_w_m2(
         msg = "peak sun hours cannot be negative"
         raise UsageError(msg)
     edges_h = start.hour + start.minute / 60 + np.arange(hours + 1, dtype=np.float64)
-    # The day before may still shine after midnight.
-    days = np.arange(-1, int(edges_h[-1] // 24) + 1)
+    # On a clock far from the sun the days before and after shine in too.
+    days = np.arange(-1, int(edges_h[-1] // 24) + 2)
     span = (k.SUNRISE_H.value, k.SUNSET_H.value)
     spans = [span] * days.size
     if latitude is not None and longitude is not None:
