@@ -52,10 +52,10 @@ def who_is_short(plan: Plan, *, brief: bool = False) -> tuple[str, ...]:
         text = (
             f"{until_words(index, short.safe_until)}: {line.code} "
             f"{plural(short.count, 'bag')}, tier {short.tier.value}{extra}, "
-            f"{index.kind(line)}; lacking: {short.reason.value}"
+            f"lacking {short.reason.value}: {index.kind(line)}"
         )
         if not brief:
-            text += f", {clean(short.detail)}"
+            text += f". {clean(short.detail)}"
             text += f". Next: {clean(short.next_step)}" if short.next_step else ""
         lines.append(text)
     return tuple(lines)

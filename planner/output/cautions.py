@@ -1,4 +1,4 @@
-"""Cautions for lay helpers, by topic, each with its source and trust.
+"""Cautions for lay volunteers, by topic, each with its source and trust.
 
 This module is the source of truth; ``docs/cautions.md`` is made from it by
 ``python -m planner.output.cautions``.  The texts are our own words.  They
@@ -91,7 +91,7 @@ _ROWS: dict[Topic, tuple[tuple[str, str, Flag], ...]] = {
         ),
         (
             ("One person's medicine is for that person: never shared, swapped or pooled. "
-            "Helpers do not measure, mix or advise on doses."),
+            "Volunteers do not measure, mix or advise on doses."),
             _PRACTICE, Flag.PRACTICE,
         ),
         (
@@ -295,7 +295,7 @@ def cautions_markdown() -> str:
         "",
         "Made from `planner/output/cautions.py` by `python -m planner.output.cautions`;",
         "change the wording there.",
-        "They are general cautions for helpers, not code advice and not clinical advice.",
+        "They are general cautions for volunteers, not code advice and not clinical advice.",
         "What is not marked published has not been confirmed here: check before relying on it.",
         "",
     ]

@@ -1,0 +1,117 @@
+"""The three answers, one sentence each, for the top of a page."""
+
+from dataclasses import dataclass
+
+from planner.output.answers import stop_rule, what_to_borrow
+from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
+from planner.output.tables import until_words, urgency
+from planner.output.words import plural
+from planner.result import Plan
+from planner.scenario import SunCase, Tier
+
+_URGENT = (Tier.A, Tier.B, Tier.C)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Headline:
+    """One answer: the short word, and the sentence below it.
+
+    ``good`` is True when nothing has to be done about it.
+    """
+
+    question: str
+    answer: str
+    more: str
+    good: bool
+
+
+def headlines(plan: Plan) -> tuple[Headline, Headline, Headline]:
+    """Who is short, what goes dark, what to borrow first."""
+    return short_headline(plan), dark_headline(plan), borrow_headline(plan)
+
+
+def short_headline(plan: Plan) -> Headline:
+    """How many bags are short, and which one is the most urgent."""
+    question = "Who is short?"
+    if not plan.shortfalls:
+        return Headline(
+            question=question,
+            answer="Nobody",
+            more="Every bag of the cold pool has a place.",
+            good=True,
+        )
+    index = index_plan(plan)
+    bags = sum(one.count for one in plan.shortfalls)
+    urgent = sum(one.count for one in plan.shortfalls if one.tier in _URGENT)
+    codes = len({index.lines[one.line_id].code for one in plan.shortfalls})
+    first = min(plan.shortfalls, key=lambda one: urgency(index, one))
+    line = index.lines[first.line_id]
+    return Headline(
+        question=question,
+        answer=f"{plural(bags, 'bag')}, {plural(codes, 'person', 'persons')}",
+        more=(
+            f"{urgent} of them in tiers A to C. First: {line.code}, "
+            f"{index.kind(line)}; inside its allowance until: "
+            f"{until_words(index, first.safe_until)}."
+        ),
+        good=False,
+    )
+
+
+def dark_headline(plan: Plan) -> Headline:
+    """Which unit goes dark first, in the planned sun case and without sun."""
+    question = "What goes dark, and when?"
+    index = index_plan(plan)
+    if not plan.units_on:
+        return Headline(
+            question=question,
+            answer="No unit is on",
+            more="Nothing is kept cold by this plan.",
+            good=False,
+        )
+    planned = plan.scenario.conditions.sun_case
+    answer, good = _first_dark(index, planned)
+    others = [
+        f"With {SUN_WORDS[case]}: {_first_dark(index, case)[0]}."
+        for case in SUN_CASES
+        if case is not planned
+    ]
+    return Headline(
+        question=question,
+        answer=answer,
+        more=f"Planned on {SUN_WORDS[planned]}. " + " ".join(others),
+        good=good,
+    )
+
+
+def borrow_headline(plan: Plan) -> Headline:
+    """What to fetch first, and what is short after the whole list."""
+    question = "What to borrow first?"
+    steps = what_to_borrow(plan)
+    if steps:
+        return Headline(
+            question=question, answer=steps[0][0], more=stop_rule(plan), good=False
+        )
+    more = (
+        "Nothing that is offered would place another bag."
+        if plan.shortfalls
+        else "Nobody is short, so nothing has to be asked for."
+    )
+    return Headline(
+        question=question, answer="Nothing", more=more, good=not plan.shortfalls
+    )
+
+
+def _first_dark(index: Index, case: SunCase) -> tuple[str, bool]:
+    dark = sorted(
+        (one.dark_from_h, index.name(one.unit_id))
+        for (_, found), one in index.endurance.items()
+        if found is case and one.dark_from_h is not None
+    )
+    if not dark:
+        end = index.clock(index.plan.scenario.conditions.window_h)
+        return f"all units hold to {end}", True
+    hour, name = dark[0]
+    more = len(dark) - 1
+    rest = f", then {plural(more, 'more unit')}" if more else ""
+    return f"{name} goes dark {index.clock(hour)}{rest}", False

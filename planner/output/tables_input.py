@@ -1,0 +1,125 @@
+"""What was read, before any plan: rows, items, remarks and assumed values."""
+
+from collections.abc import Iterable
+
+import pandas as pd
+
+from planner.issue import Issue, Severity
+from planner.output.tables import Cell, frame
+from planner.output.tables_records import field_words, trust_words
+from planner.output.words import at_most, band, clean, hours, plural, volume
+from planner.scenario import (
+    Battery,
+    ColdUnit,
+    Gate,
+    Line,
+    Origin,
+    Panel,
+    Scenario,
+    Source,
+)
+
+_VALUE_COLUMNS = 80
+
+
+def rows_read(scenario: Scenario) -> str:
+    """Say that every row of the list is accounted for."""
+    items = {(line.sheet, line.row) for line in scenario.lines}
+    waiting = [row for row in scenario.held_rows if not row.left_out]
+    empty = [row for row in scenario.held_rows if row.left_out]
+    return (
+        f"{plural(scenario.rows_in, 'row')} read = {len(items)} with items"
+        f" + {len(waiting)} waiting for you + {len(empty)} that hold no item"
+    )
+
+
+def pool_read(scenario: Scenario) -> str:
+    """Say in one line what was read of people's items and of the equipment."""
+    cold = sum(line.quantity for line in scenario.lines if line.gate is Gate.POOL)
+    other = sum(line.quantity for line in scenario.lines) - cold
+    codes = len({line.code for line in scenario.lines})
+    return (
+        f"{plural(cold, 'bag')} to keep cold and {other} that need no cold space, "
+        f"for {plural(codes, 'person', 'persons')}; "
+        f"{plural(len(scenario.units), 'cold unit')}, "
+        f"{plural(len(scenario.batteries), 'battery', 'batteries')}, "
+        f"{plural(len(scenario.panels), 'panel')}, "
+        f"{plural(len(scenario.sources), 'other power row')}"
+    )
+
+
+def items_read(scenario: Scenario) -> pd.DataFrame:
+    """List how each item was read, to be read back; codes, not names."""
+    rows: list[tuple[Cell, ...]] = [
+        (
+            line.row,
+            line.code,
+            clean(line.kind_name) or "item not recognised",
+            line.quantity,
+            volume(line.volume_l),
+            band(line.keep_from_c, line.keep_to_c),
+            "NEVER FREEZE" if line.never_freeze else "",
+            allowance_words(line),
+            line.gate.value,
+            "yes, and planned with care" if line.provisional else "",
+        )
+        for line in scenario.lines
+    ]
+    headings = (
+        "Row", "Code", "Read as", "Bags", "Volume each", "Keep between", "Freezing",
+        "May be out of the cold", "Where it belongs", "In review",
+    )  # fmt: skip
+    return frame(headings, rows)
+
+
+def allowance_words(line: Line) -> str:
+    """Label allowance out of the cold, with its temperature; unknown says so."""
+    if line.warm_hours is None:
+        return "not known, counts as none"
+    whole_days = line.warm_hours >= 48 and line.warm_hours % 24 == 0
+    length = (
+        plural(int(line.warm_hours // 24), "day")
+        if whole_days
+        else hours(line.warm_hours)
+    )
+    limit = "" if line.warm_max_c is None else f" up to {at_most(line.warm_max_c)}"
+    return length + limit
+
+
+def issue_rows(issues: Iterable[Issue], severity: Severity) -> pd.DataFrame:
+    """Remarks of one weight: where, what and what to do."""
+    rows: list[tuple[Cell, ...]] = [
+        (
+            clean(one.where) or "whole file",
+            clean(one.value, _VALUE_COLUMNS),
+            clean(one.message),
+            clean(one.remedy),
+        )
+        for one in issues
+        if one.severity is severity
+    ]
+    return frame(("Where", "What stands there", "What about it", "What to do"), rows)
+
+
+def assumed_values(
+    things: Iterable[ColdUnit | Battery | Panel | Source],
+) -> pd.DataFrame:
+    """List values of equipment that nobody here supplied, with their source."""
+    rows = [_origin_row(thing.name, one) for thing in things for one in thing.origins]
+    return frame(("Thing", "What", "Value used", "Source", "Trust"), rows)
+
+
+def assumed_settings(scenario: Scenario) -> pd.DataFrame:
+    """List settings of the conditions that nobody here supplied."""
+    rows = [_origin_row("", one)[1:] for one in scenario.conditions.origins]
+    return frame(("What", "Value used", "Source", "Trust"), rows)
+
+
+def _origin_row(thing: str, origin: Origin) -> tuple[Cell, ...]:
+    return (
+        clean(thing),
+        field_words(origin.field),
+        clean(origin.value),
+        clean(origin.source) or "no source",
+        trust_words(origin.flag),
+    )
