@@ -1,1 +1,1 @@
-"""The pages of the front end; no arithmetic here."""
+"""Pages of the app; they ask the pipeline and draw, and do no arithmetic."""

@@ -1,0 +1,1 @@
+"""One script a page; each only asks the rooms and draws what they say."""

@@ -1,0 +1,109 @@
+"""Page 1: the intake list and, if it stands apart, the equipment workbook."""
+
+import streamlit as st
+
+from planner.intake import blank_workbook
+from planner.issue import Severity
+from planner.output.issue_text import HEADINGS, totals
+from planner.output.tables_input import issue_rows, items_read, pool_read, rows_read
+from planner.screens.frame import next_page
+from planner.screens.samples import samples
+from planner.screens.show import grid, plain, sentences, table
+from planner.screens.state import Work, put_away, take_kit, take_list, work
+
+_XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+def page() -> None:
+    """Draw the page."""
+    now = work()
+    st.title("Bring in the list")
+    _ways_in(now)
+    if not now.list_name:
+        st.info("Nothing is open yet. Choose a workbook, or open a sample to try it.")
+        return
+    st.header("What was read")
+    _what_was_read(now)
+    _issues(now)
+    if now.scenario is not None:
+        next_page("have.py", "2 What we have")
+
+
+def _ways_in(now: Work) -> None:
+    left, right = st.columns(2)
+    with left:
+        st.file_uploader(
+            "Workbook with the list of items (.xlsx or .csv)",
+            key="upload_list",
+            on_change=_uploaded_list,
+        )
+        st.file_uploader(
+            "Second workbook with the equipment, only if it is not in the first",
+            key="upload_kit",
+            on_change=_uploaded_kit,
+        )
+    with right:
+        st.markdown("**No list yet?** Fill in a blank workbook and bring it back.")
+        st.download_button(
+            "Download a blank workbook",
+            data=blank_workbook(),
+            file_name="blank_list.xlsx",
+            mime=_XLSX,
+            key="download_blank",
+            on_click="ignore",
+        )
+        st.markdown(
+            "**Just trying it?** Open a sample. Its people and things are invented."
+        )
+        for one in samples():
+            st.button(
+                f"Open: {one.title}",
+                key=f"sample_{one.path.stem}",
+                on_click=take_list,
+                args=(now, one.path.name, one.path.read_bytes()),
+            )
+    if now.list_name:
+        st.button("Put this list away", key="put_away", on_click=put_away, args=(now,))
+
+
+def _uploaded_list() -> None:
+    upload = st.session_state.get("upload_list")
+    if upload is not None:
+        take_list(work(), upload.name, upload.getvalue())
+
+
+def _uploaded_kit() -> None:
+    upload = st.session_state.get("upload_kit")
+    if upload is not None:
+        take_kit(work(), upload.name, upload.getvalue())
+
+
+def _what_was_read(now: Work) -> None:
+    named = f"{now.list_name} and {now.kit_name}" if now.kit_name else now.list_name
+    st.markdown(f"Open now: **{plain(named)}**")
+    if now.scenario is None:
+        st.error("This file cannot be planned yet. See below what to mend.")
+        return
+    sentences((rows_read(now.scenario), pool_read(now.scenario)))
+    with st.expander("Read it back: how each item was understood", key="read_back"):
+        grid(items_read(now.scenario), key="items_read")
+
+
+def _issues(now: Work) -> None:
+    st.header("Remarks")
+    if not now.issues:
+        st.success("No remarks: every row and cell was understood.")
+        return
+    st.markdown(plain(totals(now.issues)))
+    for severity, heading in HEADINGS.items():
+        found = issue_rows(now.issues, severity)
+        if found.empty:
+            continue
+        first = severity in {Severity.STOP, Severity.REVIEW}
+        with st.expander(
+            plain(f"{heading} ({len(found)})"), expanded=first, key=f"issues_{severity}"
+        ):
+            table(found)
+
+
+page()

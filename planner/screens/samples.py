@@ -1,0 +1,30 @@
+"""Sample workbooks that come with the tool; everything in them is invented."""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+FOLDER = Path(__file__).parents[2] / "sample_data"
+_TITLES = {
+    "hall_in_heat": "a hall in the heat, much is short",
+    "quiet_street": "a quiet street, all is served",
+    "every_fault": "a list with every fault",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sample:
+    """One sample: what it shows, and its file."""
+
+    title: str
+    path: Path
+
+
+@cache
+def samples() -> tuple[Sample, ...]:
+    """Samples that are installed, the scarce one first."""
+    return tuple(
+        Sample(title=title, path=FOLDER / f"{stem}.xlsx")
+        for stem, title in _TITLES.items()
+        if (FOLDER / f"{stem}.xlsx").is_file()
+    )

@@ -1,0 +1,65 @@
+"""Drawing words and tables so that nothing from a sheet can act as markup."""
+
+import re
+from collections.abc import Iterable
+
+import pandas as pd
+import streamlit as st
+
+from planner.output.cautions import Topic, cautions, source_words
+from planner.output.words import clean, number
+
+_MARKUP = re.compile(r"([!-/:-@\[-`{-~])")
+
+
+def plain(text: str) -> str:
+    r"""Text on one line that shows as typed wherever markup would be read.
+
+    >>> plain("*2* <b>")
+    '\\*2\\* \\<b\\>'
+    """
+    return _MARKUP.sub(r"\\\1", clean(text))
+
+
+def sentences(lines: Iterable[str]) -> None:
+    """One paragraph a line."""
+    for line in lines:
+        st.markdown(plain(line))
+
+
+def bullets(lines: Iterable[str]) -> None:
+    """List lines with bullets."""
+    st.markdown("\n".join(f"- {plain(line)}" for line in lines))
+
+
+def table(data: pd.DataFrame, columns: tuple[str, ...] = ()) -> None:
+    """Show a table whose cells wrap: nothing is cut, it prints as it stands."""
+    chosen = data[list(columns)] if columns else data
+    shown = chosen.astype(object).map(_cell)
+    shown.columns = [plain(str(heading)) for heading in chosen.columns]
+    st.table(shown, hide_index=True)
+
+
+def grid(data: pd.DataFrame, key: str) -> None:
+    """Show a long table that scrolls and can be searched."""
+    st.dataframe(data, hide_index=True, width="stretch", key=key)
+
+
+def caution_box(*topics: Topic, first: int = 0) -> None:
+    """Cautions of some topics, each with who says so."""
+    for topic in topics:
+        found = cautions(topic)
+        with st.container(border=True):
+            st.markdown(f"**Mind: {topic.value}**")
+            chosen = found[:first] if first else found
+            bullets(f"{one.text} [{source_words(one)}]" for one in chosen)
+
+
+def _cell(value: object) -> str:
+    if value is None or value is pd.NA:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return plain(number(float(value), 2))
+    return plain(str(value))

@@ -1,0 +1,129 @@
+"""What one coordinator has open: the files, the scenario, the plan.
+
+Everything lives in one object under one session key, so that a page never
+wonders which of two keys is the newer one.
+"""
+
+import os
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+import streamlit as st
+
+from planner.intake import Reading
+from planner.issue import Issue
+from planner.pipeline import read_files
+from planner.result import Plan
+from planner.scenario import Scenario
+from planner.screens.job import Job
+
+SAMPLE_VARIABLE = "PLANNER_SAMPLE"
+_KEY = "work"
+
+
+@dataclass(slots=True)
+class Work:
+    """Files as uploaded, what was read, what was changed, what was planned.
+
+    ``version`` changes whenever the scenario does; widgets that show the
+    scenario carry it in their key, so that they start afresh from it.
+    """
+
+    list_name: str = ""
+    list_bytes: bytes = b""
+    kit_name: str = ""
+    kit_bytes: bytes = b""
+    issues: tuple[Issue, ...] = ()
+    edit_issues: tuple[Issue, ...] = ()
+    scenario: Scenario | None = None
+    changed: bool = False
+    version: int = 0
+    plan: Plan | None = None
+    failure: str = ""
+    job: Job | None = None
+    asked_for_sample: bool = False
+    notes: list[str] = field(default_factory=list)
+
+    @property
+    def stale(self) -> bool:
+        """True when the plan was made from other inputs than those shown."""
+        return self.plan is not None and self.plan.scenario != self.scenario
+
+    @property
+    def planning(self) -> bool:
+        """True while a plan is being worked out."""
+        return self.job is not None and not self.job.done
+
+
+def work() -> Work:
+    """Give the session's work; made empty at its first use."""
+    if _KEY not in st.session_state:
+        st.session_state[_KEY] = Work()
+    found: Work = st.session_state[_KEY]
+    return found
+
+
+def take_list(now: Work, name: str, data: bytes) -> None:
+    """Read a new intake workbook in place of the one before."""
+    now.list_name, now.list_bytes = name, data
+    _read_again(now)
+
+
+def take_kit(now: Work, name: str, data: bytes) -> None:
+    """Read a new equipment workbook beside the list."""
+    now.kit_name, now.kit_bytes = name, data
+    if now.list_bytes:
+        _read_again(now)
+
+
+def put_away(now: Work) -> None:
+    """Forget the files, what was read from them and the plan."""
+    st.session_state[_KEY] = Work(asked_for_sample=True, version=now.version + 1)
+
+
+def change(now: Work, scenario: Scenario) -> None:
+    """Put a scenario that was changed on a page in place of the one before."""
+    if scenario != now.scenario:
+        now.scenario = scenario
+        now.changed = True
+    now.version += 1
+
+
+def collect(now: Work) -> None:
+    """Take over what a finished job made."""
+    if now.job is None or not now.job.done:
+        return
+    if now.job.plan is not None:
+        now.plan = now.job.plan
+    now.failure = now.job.failure
+    now.job = None
+
+
+def open_first_sample(now: Work) -> None:
+    """Open, once a session, the workbook that the command line asked for."""
+    wanted = os.environ.get(SAMPLE_VARIABLE, "")
+    if not wanted or now.asked_for_sample or now.list_bytes:
+        return
+    now.asked_for_sample = True
+    path = Path(wanted)
+    try:
+        take_list(now, path.name, path.read_bytes())
+    except OSError:
+        now.notes.append(f"The sample {path.name} could not be opened.")
+
+
+def _read_again(now: Work) -> None:
+    equipment = (now.kit_name, now.kit_bytes) if now.kit_bytes else None
+    reading: Reading = read_files(
+        now.list_name,
+        now.list_bytes,
+        now=datetime.now(),
+        equipment=equipment,
+    )
+    now.issues = reading.issues
+    now.scenario = reading.scenario
+    now.edit_issues = ()
+    now.changed = False
+    now.failure = ""
+    now.version += 1
