@@ -188,7 +188,7 @@ def test_zones_that_do_not_add_up(typed: str) -> None:
 def test_set_points(typed: str, expected: tuple[float, ...]) -> None:
     found = kit(
         Cold_units="Unit|Type|Gross volume (L)|Set points (C)\n"
-        + f"Box|compressor|40|{typed}"
+        f"Box|compressor|40|{typed}"
     )
     assert found.scenario.units[0].set_points_c == pytest.approx(expected)
     assert codes(found) == set()
@@ -198,7 +198,7 @@ def test_set_points(typed: str, expected: tuple[float, ...]) -> None:
 def test_set_points_that_are_none(typed: str) -> None:
     found = kit(
         Cold_units="Unit|Type|Gross volume (L)|Set points (C)\n"
-        + f"Box|compressor|40|{typed}"
+        f"Box|compressor|40|{typed}"
     )
     assert found.scenario.units[0].set_points_c == (2, 5)
     assert codes(found) == {"set-points-not-usable"}
@@ -299,8 +299,7 @@ B3 | 1000 | unobtainium | 50
 )
 def test_charge_now(typed: str, charge: float, code: str | None) -> None:
     found = kit(
-        Batteries="Battery|Capacity (Wh)|Chemistry|Charge now (%)\n"
-        + f"B1|1000|LFP|{typed}"
+        Batteries=f"Battery|Capacity (Wh)|Chemistry|Charge now (%)\nB1|1000|LFP|{typed}"
     )
     assert default("battery.charge_now").value == 0.5
     assert found.scenario.batteries[0].charge_now == charge
@@ -431,7 +430,7 @@ def test_a_load_without_watts_stops_the_plan(watts: str) -> None:
 def test_status(status: str, lender: str, expected: Status, code: str | None) -> None:
     found = kit(
         Cold_units="Unit|Type|Gross volume (L)|Status|Lender\n"
-        + f"Box|compressor|40|{status}|{lender}"
+        f"Box|compressor|40|{status}|{lender}"
     )
     assert found.scenario.units[0].availability.status is expected
     assert codes(found) == ({code} if code else set())
@@ -494,3 +493,14 @@ def test_a_missing_column_that_every_row_needs_stops_the_plan() -> None:
     assert found.scenario is None
     assert stops(found) == {"heading-missing"}
     assert {i.column for i in found.issues} == {"Gross volume (L)"}
+
+
+def test_more_energy_than_power_is_noted() -> None:
+    found = kit(
+        Cold_units="""
+Unit | Type | Gross volume (L) | Running W | Rated Wh/day
+Box 1 | compressor | 40 | 45 | 1080
+Box 2 | compressor | 40 | 45 | 1081
+"""
+    )
+    assert at(found, "energy-over-power") == {("energy-over-power", 3)}

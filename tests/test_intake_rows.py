@@ -75,7 +75,7 @@ Total | | 12 |
         (3, "header-repeated", True),
         (4, "item-missing", False),
         (5, "item-not-readable", False),
-        (6, "departed", True),
+        (6, "item-departed", True),
         (7, "no-item", True),
         (8, "note-row", True),
         (9, "item-not-readable", False),

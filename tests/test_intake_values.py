@@ -209,7 +209,21 @@ def test_dates_that_can_be_two_are_asked_about(text: str) -> None:
     assert moment(Cell(value=text), NEAR, latest=True).wrong == "date-two-ways"
 
 
-@pytest.mark.parametrize("text", ["soon", "31/31/2025", "2025-02-30", "99", "half"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "soon",
+        "31/31/2025",
+        "2025-02-30",
+        "99",
+        "half",
+        "100 maybe",
+        "12 may 2025 jun",
+        "money",
+        "sunny 5pm",
+        "300 Oct",
+    ],
+)
 def test_bad_dates(text: str) -> None:
     assert moment(Cell(value=text), NEAR, latest=True).wrong == "date-not-usable"
 

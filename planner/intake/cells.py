@@ -202,16 +202,17 @@ def _rows(sheet: Any, twin: Any, hidden: frozenset[int]) -> Iterator[RawRow]:
     if twin is not None:
         twin.reset_dimensions()
     texts: dict[str, str] = {}
-    pairs = sheet.iter_rows(max_col=MAX_COLUMNS)
-    twins = twin.iter_rows(max_col=MAX_COLUMNS) if twin is not None else None
+    twins = twin.iter_rows() if twin is not None else None
     count = 0
-    for number, cells in enumerate(pairs, start=1):
+    for number, cells in enumerate(sheet.iter_rows(), start=1):
         if number > MAX_ROW_NUMBER:
             raise _TooManyRowsError(sheet.title)
         typed = next(twins, ()) if twins is not None else ()
+        if not cells:
+            continue
         row = tuple(
             _cell(cell, typed[at] if at < len(typed) else None, texts)
-            for at, cell in enumerate(cells)
+            for at, cell in enumerate(cells[:MAX_COLUMNS])
         )
         if not any(cell.text or cell.lost_formula for cell in row):
             continue

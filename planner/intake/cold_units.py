@@ -71,6 +71,8 @@ def _unit(row: Row, names: Names, places: Places, start: datetime) -> ColdUnit |
             ("rated_inside", "rated_inside_c"),
         )
     }
+    if powered["rated_wh_day"] > 24 * powered["running_w"] > 0:
+        row.say("energy-over-power", "rated_wh_day")
     return ColdUnit(
         id=names.id_of(name),
         name=name,

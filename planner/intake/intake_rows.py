@@ -29,7 +29,7 @@ def hold(row: Row) -> HeldRow | None:
     if _TOTAL.match(plain) and not row.text("resident"):
         return _held(row, "total-row", item, left_out=True)
     if re.match(GONE, plain):
-        return _held(row, "departed", item, left_out=True)
+        return _held(row, "item-departed", item, left_out=True)
     if re.match(NO_ITEM, plain):
         return _held(row, "no-item", item, left_out=True)
     if re.match(UNREADABLE, item.casefold().strip()) or not plain:

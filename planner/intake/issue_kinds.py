@@ -44,6 +44,9 @@ _STOP = (
      "Fill in the Intake sheet, save, and choose the file again."),
     ("too-many-rows", "There are more rows than an intake list can hold ({detail}).",
      "Keep the rows of this site only, and delete the empty formatted rows."),
+    ("reading-failed", ("The workbook could not be read because of a fault in this "
+     "program ({value})."),
+     "Copy the cells into the blank workbook; keep the file and report the fault."),
     ("no-intake-sheet", "No sheet has a heading row with an Item column.",
      "Name the sheet Intake and give its item column the heading Item."),
     ("several-intake-sheets", ("More than one sheet looks like the intake list: "
@@ -125,8 +128,6 @@ _REVIEW = (
     ("status-unknown", ("'{value}' says not whether it is here; it is planned only as "
      "an offer."),
      "Write here, can borrow or out of order."),
-    ("place-unreachable", "The place {value} is in no other sheet.",
-     "Write places the same way in every sheet."),
 )  # fmt: skip
 _ASSUMED = (
     ("quantity-assumed", "The quantity was not given or not clear; 1 is assumed.",
@@ -164,8 +165,6 @@ _ASSUMED = (
     ("split-quantity", ("One quantity stands for several items; each part was given "
      "{used}."),
      "Write one item a row."),
-    ("pack-count", "'{value}' counts single pieces; each was given the volume of {pack}.",
-     "Count packs, or fill in Volume each."),
     ("never-freeze-kept", ("The row says that it may freeze, but {name} must not; never "
      "freeze is kept."),
      "Read the label; ask a pharmacist."),
@@ -199,8 +198,6 @@ _ASSUMED = (
      "Fill it in, if you can read or measure it."),
     ("charge-small", "'{value}' in a percent column is read as {used}.",
      "Write percent as 80 or 80%."),
-    ("ac-assumed", "Amps were turned into watts at {used} V.",
-     "Write watts."),
     ("days-not-usable", ("'{value}' does not name days of the window; every day is "
      "assumed."),
      "Write day numbers from the start, 0; 1; 2, or names: Tue, Wed."),
@@ -223,9 +220,6 @@ _ASSUMED = (
     ("back-before-ready", ("It goes back before it is ready; it is left out as not "
      "usable in the window."),
      "Check Ready in and Back by."),
-    ("volts-assumed", ("Volts are not given; {used} V, the nominal of {what}, "
-     "is assumed."),
-     "Read the volts from the label."),
 )  # fmt: skip
 _NOTE = (
     ("sheet-taken", "This sheet was read as the intake list.",
@@ -240,7 +234,7 @@ _NOTE = (
     ("total-row", "A row of totals was left out.", "Nothing to do."),
     ("note-row", "A row of notes was left out.", "Nothing to do if it is no item."),
     ("header-repeated", "A second row of headings was left out.", "Nothing to do."),
-    ("departed", "'{value}' says that the item has gone; the row was left out.",
+    ("item-departed", "'{value}' says that the item has gone; the row was left out.",
      "Write the item again if it is still here."),
     ("no-item", "'{value}' says that there is no item; the row was left out.",
      "Nothing to do if that is right."),
@@ -255,6 +249,9 @@ _NOTE = (
      "Write the name and the household the same way, if so."),
     ("tier-given", "Tier {value} was set by hand and is not worked out.",
      "Nothing to do if that is right."),
+    ("energy-over-power", ("Its Wh a day are more than its running watts give in "
+     "24 hours."),
+     "Read both again from the type plate."),
     ("unit-out-of-order", "It is out of order and not planned.", "Nothing to do."),
     ("places-alike", "{value} and {used} may be the same place.",
      "Write places the same way in every sheet."),

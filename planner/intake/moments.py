@@ -9,9 +9,21 @@ from planner.intake.values import Got, is_blank
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?(?::\d{2})?\s*(am|pm|a\.m\.|p\.m\.|h)?")
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[ T,]+(.+))?")
 _DMY = re.compile(r"(\d{1,2})[-/.](\d{1,2})[-/.](\d{2}|\d{4})(?:[ ,]+(.+))?")
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct",
-           "nov", "dec")  # fmt: skip
-_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_MONTHS = ("january", "february", "march", "april", "may", "june", "july", "august",
+           "september", "october", "november", "december")  # fmt: skip
+_DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+def weekday_of(word: str) -> int | None:
+    """Give the weekday (0 = Monday) of a name or its first three letters or more."""
+    return _named(word, _DAYS)
+
+
+def _named(word: str, names: tuple[str, ...]) -> int | None:
+    plain = word.casefold().rstrip(".")
+    if len(plain) < 3:
+        return None
+    return next((at for at, name in enumerate(names) if name.startswith(plain)), None)
 
 
 def clock_hour(cell: Cell) -> Got[float]:
@@ -141,15 +153,17 @@ def _month_end(year: int, month: int) -> Got[datetime]:
 
 def _named_month(bare: str, near: datetime) -> Got[datetime] | None:
     tokens = re.findall(r"[a-z]+|\d+(?::\d+)?", bare)
-    month = next((t for t in tokens if t[:3] in _MONTHS), None)
-    if month is None:
+    months = [at for t in tokens if (at := _named(t, _MONTHS)) is not None]
+    if not months:
         return None
     numbers = [token for token in tokens if token[0].isdigit() and ":" not in token]
     clock = next((token for token in tokens if ":" in token), None)
-    at = _MONTHS.index(month[:3]) + 1
+    at = months[0] + 1
     years = [int(token) for token in numbers if len(token) == 4]
     days = [int(token) for token in numbers if len(token) <= 2]
-    if len(years) > 1 or len(days) > 1 or not numbers:
+    if len(months) > 1 or len(years) + len(days) != len(numbers) or not numbers:
+        return Got(wrong="date-not-usable")
+    if len(years) > 1 or len(days) > 1:
         return Got(wrong="date-not-usable")
     if not days:
         return _month_end(years[0], at)
@@ -170,8 +184,8 @@ def _named_day(bare: str, near: datetime, *, latest: bool) -> Got[datetime] | No
     today = datetime(near.year, near.month, near.day)
     if name in {"today", "yesterday", "tomorrow"}:
         day = today + timedelta(days={"today": 0, "yesterday": -1, "tomorrow": 1}[name])
-    elif name[:3] in _DAYS:
-        back = (today.weekday() - _DAYS.index(name[:3])) % 7
+    elif (weekday := weekday_of(name)) is not None:
+        back = (today.weekday() - weekday) % 7
         day = today - timedelta(days=back)
         if not latest and back:
             day += timedelta(days=7)

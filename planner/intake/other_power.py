@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from planner.catalogue import default, member_default, text_default
 from planner.intake.issues import Log
 from planner.intake.kit import Names, kit_rows, word_or_default
+from planner.intake.moments import weekday_of
 from planner.intake.places import Places
 from planner.intake.reading import Filler, clock, number, skip
 from planner.intake.table import Row, Table
@@ -26,7 +27,6 @@ _SUPPLY = {
     "12v": Supply.DC, "dc": Supply.DC, "12v dc": Supply.DC, "ac": Supply.AC,
     "mains": Supply.AC, "both": Supply.BOTH, "12v and ac": Supply.BOTH,
 }  # fmt: skip
-_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _EVERY = frozenset({"", "all", "every day", "daily", "each day", "every", "7"})
 _WINDOW_DAYS = 11
 
@@ -136,18 +136,13 @@ def _days(row: Row, start: datetime) -> tuple[int, ...]:
         found = {int(part) for part in numbers[1].split()}
         if "-" not in row.text("days") and max(found) < _WINDOW_DAYS:
             return tuple(sorted(found))
-    span = re.fullmatch(r"([a-z]{3})[a-z]* (?:to )?([a-z]{3})[a-z]*", text)
-    words = text.split()
-    names: list[int] = []
-    if (
-        span
-        and re.search(r"-|\bto\b", row.text("days"))
-        and {span[1], span[2]} <= set(_DAYS)
-    ):
-        first, last = _DAYS.index(span[1]), _DAYS.index(span[2])
+    found_days = [weekday_of(word) for word in text.split() if word != "to"]
+    names = [day for day in found_days if day is not None]
+    if len(names) != len(found_days):
+        names = []
+    if len(names) == 2 and re.search(r"-|\bto\b", row.text("days")):
+        first, last = names
         names = [(first + at) % 7 for at in range((last - first) % 7 + 1)]
-    elif all(word[:3] in _DAYS and len(word) <= 9 for word in words):
-        names = [_DAYS.index(word[:3]) for word in words]
     if names:
         return tuple(
             day

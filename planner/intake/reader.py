@@ -63,11 +63,14 @@ def read(
         All issues at once, gravest first.
     """
     log = Log()
-    sheets = _sheets(name, data, log)
-    taken = _take(sheets, log)
-    if equipment is not None:
-        _add_equipment(taken, equipment, log)
-    scenario = None if log.stopped else _scenario(taken, now, log)
+    scenario = None
+    try:
+        taken = _take(_sheets(name, data, log), log)
+        if equipment is not None:
+            _add_equipment(taken, equipment, log)
+        scenario = None if log.stopped else _scenario(taken, now, log)
+    except Exception as fault:  # a fault of ours must not strand the reader
+        log.add("reading-failed", value=type(fault).__name__)
     issues = log.sorted()
     stopped = any(issue.severity is Severity.STOP for issue in issues)
     return Reading(scenario=None if stopped else scenario, issues=issues)
