@@ -504,3 +504,21 @@ Box 2 | compressor | 40 | 45 | 1081
 """
     )
     assert at(found, "energy-over-power") == {("energy-over-power", 3)}
+
+
+def test_defaults_give_way_to_the_typed_rating() -> None:
+    found = kit(
+        Cold_units="""
+Unit | Type | Gross volume (L) | Running W | Rated Wh/day
+Box 1 | thermoelectric | 20 | 40 |
+Box 2 | compressor | 40 | | 1500
+Box 3 | compressor | 40 | | 600
+"""
+    )
+    first, second, third = found.scenario.units
+    # a day of 40 W is 960 Wh; 1500 Wh in 12 h is 125 W
+    assert (first.running_w, first.rated_wh_day) == (40, 960)
+    assert (second.running_w, second.rated_wh_day) == (125, 1500)
+    assert third.running_w == unit_default("compressor", "running_w", 40).value
+    assert {o.field: o.value for o in second.origins}["running_w"] == "125 W"
+    assert codes(found) == set()

@@ -62,17 +62,6 @@ def _unit(row: Row, names: Names, places: Places, start: datetime) -> ColdUnit |
     conditioned = kind is UnitType.ICE_CHEST and is_conditioned(
         row.text("type"), row.text("name"), row.text("notes")
     )
-    powered = {
-        noun: _filled(filler, column, noun, unit_default(owner, noun, gross_l))
-        for column, noun in (
-            ("running_w", "running_w"),
-            ("rated_wh_day", "rated_wh_day"),
-            ("rated_ambient", "rated_ambient_c"),
-            ("rated_inside", "rated_inside_c"),
-        )
-    }
-    if powered["rated_wh_day"] > 24 * powered["running_w"] > 0:
-        row.say("energy-over-power", "rated_wh_day")
     return ColdUnit(
         id=names.id_of(name),
         name=name,
@@ -85,7 +74,7 @@ def _unit(row: Row, names: Names, places: Places, start: datetime) -> ColdUnit |
         zone_shares=_zones(row, gross_l),
         set_points_c=_set_points(row, kind, conditioned, filler.origins),
         swing_c=filler.number("swing", "swing_c", unit_default(owner, "swing_c")),
-        **powered,
+        **_ratings(filler, owner, gross_l),
         ua_w_per_k=filler.take(
             "ua_w_per_k", unit_default(owner, "ua_w_per_k", gross_l)
         ),
@@ -111,6 +100,51 @@ def _type(row: Row, name: str) -> UnitType | None:
     elif doubtful:
         row.say("unit-type-ambiguous", "type")
     return kind
+
+
+def _ratings(filler: Filler, owner: str, gross_l: float) -> dict[str, float]:
+    """Power and energy of a unit that agree: a day has at most 24 h of power.
+
+    A default gives way to a typed number it cannot go with; two typed
+    numbers are kept and noted.
+    """
+    ratings = {
+        noun: _filled(filler, column, noun, unit_default(owner, noun, gross_l))
+        for column, noun in (
+            ("running_w", "running_w"),
+            ("rated_wh_day", "rated_wh_day"),
+            ("rated_ambient", "rated_ambient_c"),
+            ("rated_inside", "rated_inside_c"),
+        )
+    }
+    if not ratings["rated_wh_day"] > 24 * ratings["running_w"] > 0:
+        return ratings
+    open_ = {origin.field for origin in filler.origins}
+    if "rated_wh_day" in open_:
+        ratings["rated_wh_day"] = 24 * ratings["running_w"]
+        _restate(filler, "rated_wh_day", f"{ratings['rated_wh_day']:g} Wh/day",
+                 "its running watts for 24 h")  # fmt: skip
+    elif "running_w" in open_:
+        ratings["running_w"] = round(ratings["rated_wh_day"] / 12, 1)
+        _restate(filler, "running_w", f"{ratings['running_w']:g} W",
+                 "its rated energy in 12 h of running a day")  # fmt: skip
+    else:
+        filler.row.say("energy-over-power", "rated_wh_day")
+    return ratings
+
+
+def _restate(filler: Filler, field: str, value: str, source: str) -> None:
+    """Replace the record of a default by what was worked out instead."""
+    kept = [origin for origin in filler.origins if origin.field != field]
+    worked_out = Origin(
+        field=field,
+        came_from=CameFrom.DEFAULT,
+        value=value,
+        source=source,
+        jurisdiction="any",
+        flag=Flag.ESTIMATE,
+    )
+    filler.origins[:] = [*kept, worked_out]
 
 
 def _filled(filler: Filler, column: str, noun: str, fact: EquipmentDefault) -> float:
