@@ -422,7 +422,7 @@ def test_a_load_without_watts_stops_the_plan(watts: str) -> None:
         ("", "", Status.HERE, None),
         ("here", "", Status.HERE, None),
         ("can borrow", "Club", Status.OFFERED, None),
-        ("", "Club", Status.OFFERED, "default-used"),
+        ("", "Club", Status.OFFERED, "status-assumed"),
         ("broken", "", Status.OUT, "unit-out-of-order"),
         ("purple", "", Status.OFFERED, "status-unknown"),
     ],

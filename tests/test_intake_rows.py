@@ -468,6 +468,7 @@ R4 | insulin lispro | 9 | 3/4 | 3/4 | lots
     assert got[4].out_since == datetime(2025, 10, 13, 8)
     assert got[4].daily_use == pytest.approx(1 / 7)
     assert (got[5].out_since, got[5].keep_by, got[5].daily_use) == (None, None, None)
+    assert [got[row].warm_hours for row in (2, 3, 4, 5)] == [672, 672, 672, None]
     assert {(i.code, i.row, i.column) for i in found.issues} == {
         ("out-since-future", 4, "Out since"),
         ("past-keep-by", 4, "Keep by (date)"),
@@ -561,3 +562,24 @@ def test_no_place_at_all_is_the_hall() -> None:
     assert [place.name for place in found.scenario.places] == ["Hall"]
     assert codes(found) == set()
     assert stops(found) == set()
+
+
+def test_a_longer_time_out_than_the_catalogue_is_questioned() -> None:
+    found = reading("""
+Resident | Item | Quantity | Warm hours
+R1 | insulin lispro | 1 | 28 days
+R2 | insulin lispro | 1 | 29 days
+R3 | zorbitol | 1 | 5
+""")
+    assert at(found, "warm-longer") == {("warm-longer", 3)}
+    assert [line.warm_hours for line in found.scenario.lines] == [672, 696, 5]
+
+
+def test_two_unknown_items_are_not_the_same_item() -> None:
+    found = reading("""
+Resident | Item | Quantity
+R1 | zorbitol | 1
+R1 | blorpazole | 1
+R1 | Zorbitol | 1
+""")
+    assert at(found, "same-item-twice") == {("same-item-twice", 4)}

@@ -3,6 +3,7 @@
 from planner.catalogue import EquipmentDefault, TextDefault, default, text_default
 from planner.errors import CatalogueError
 from planner.intake.headings import Field
+from planner.intake.reading import shown_default
 from planner.scenario import Chemistry, UnitType
 
 _TEXTS = {
@@ -60,8 +61,7 @@ def _value(fact: EquipmentDefault | TextDefault) -> str:
     if isinstance(fact, EquipmentDefault):
         if fact.unit == "1/h":
             return f"{fact.value:g} W for each Wh of capacity"
-        unit = "" if fact.unit in {"share", "count", "1-5"} else f" {fact.unit}"
-        return f"{fact.value:g}{unit}"
+        return shown_default(fact)
     if fact.unit == "list h":
         return "; ".join(f"{int(part):02d}:00" for part in fact.text.split(";"))
     if fact.unit == "list C":

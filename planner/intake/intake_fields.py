@@ -67,17 +67,21 @@ def tier_given(row: Row) -> Tier | None:
     return tier
 
 
-def out_since(row: Row, start: datetime) -> datetime | None:
-    """When it last was cold; a time after the start counts from the start."""
+def out_since(row: Row, start: datetime) -> tuple[datetime | None, bool]:
+    """When it last was cold, and whether that can be relied on.
+
+    A time after the start counts from the start.  An unclear time means
+    that no time out of the cold may be counted on.
+    """
     if skip(row, "out_since"):
-        return None
+        return None, not row.text("out_since")
     got = moments.moment(row.cell("out_since"), start, latest=True)
     if got.wrong:
-        row.say(got.wrong, "out_since", used="it counts as out from the start")
+        row.say(got.wrong, "out_since", used="no time out of the cold is counted on")
     if got.value is not None and got.value > start:
         row.say("out-since-future", "out_since")
-        return start
-    return got.value
+        return start, True
+    return got.value, not got.wrong
 
 
 def keep_by(row: Row, start: datetime) -> datetime | None:

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from planner.intake.conditions_sheet import Site
 from planner.intake.intake_rows import hold
 from planner.intake.issues import Log
-from planner.intake.items import split_items
+from planner.intake.items import UNKNOWN_KIND, split_items
 from planner.intake.lines import Context, make_line
 from planner.intake.persons import Coded, Person, give_codes, read_persons
 from planner.intake.table import Row, Table, without_dittos
+from planner.intake.words import key
 from planner.scenario import HeldRow, Line
 
 
@@ -74,11 +75,12 @@ def _with_ids(lines: Sequence[Line]) -> tuple[Line, ...]:
 
 
 def _say_twice(lines: Sequence[Line], log: Log) -> None:
-    first: dict[tuple[str, str, bool], int] = {}
+    first: dict[tuple[str, str, bool, str], int] = {}
     for line in lines:
         if not line.resident:
             continue
-        what = (line.code, line.kind_id, line.opened)
+        unknown = key(line.item_text) if line.kind_id == UNKNOWN_KIND else ""
+        what = (line.code, line.kind_id, line.opened, unknown)
         other = first.setdefault(what, line.row)
         if other != line.row:
             log.add(

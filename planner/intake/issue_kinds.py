@@ -125,8 +125,8 @@ _REVIEW = (
      "Fill in From and To, such as 06:00 and 22:00."),
     ("source-kind-unknown", "'{value}' is no kind of power; the row is left out.",
      "Write mains, generator, vehicle or life support."),
-    ("status-unknown", ("'{value}' says not whether it is here; it is planned only as "
-     "an offer."),
+    ("status-unknown", ("'{value}' does not say whether it is here; it is planned "
+     "only as an offer."),
      "Write here, can borrow or out of order."),
 )  # fmt: skip
 _ASSUMED = (
@@ -134,9 +134,9 @@ _ASSUMED = (
      "Count the packs and fill in Quantity."),
     ("quantity-rounded", "The quantity {value} was rounded up to {used}.",
      "Fill in whole packs."),
-    ("number-not-usable", "'{value}' is not a usable {what}; {used}.",
-     "Fill in {what} as a number{unit}."),
-    ("number-out-of-range", ("'{value}' is not a likely {what}: it should lie in "
+    ("number-not-usable", "'{value}' is not a usable number for {what}; {used}.",
+     "Fill in {what} as a number, in{unit}."),
+    ("number-out-of-range", ("'{value}' is not likely for {what}, which should lie in "
      "{low} to {high}{unit}; {used}."),
      "Check the number and its unit."),
     ("number-two-ways", "'{value}' can be read as two numbers; {used}.",
@@ -196,6 +196,12 @@ _ASSUMED = (
      "Write them with semicolons between: 5; -18."),
     ("default-used", "{what} is not given; {used} is assumed.",
      "Fill it in, if you can read or measure it."),
+    ("status-assumed", ("A lender is named but no status; it is planned only as an "
+     "offer."),
+     "Write here when it has come."),
+    ("warm-longer", ("The row's time out of the cold of {value} is longer than the "
+     "catalogue's {used}; the row's is planned."),
+     "Check it against the label."),
     ("charge-small", "'{value}' in a percent column is read as {used}.",
      "Write percent as 80 or 80%."),
     ("days-not-usable", ("'{value}' does not name days of the window; every day is "

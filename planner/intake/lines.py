@@ -49,7 +49,10 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
     count = quantity(row, part, match, alone=alone)
     origins = [_kind_origin(kind), storage.origin]
     volume_l = _volume(row, part, kind, origins)
+    out, out_known = out_since(row, context.start)
     warm_hours, warm_max_c = _warm(row, kind, origins)
+    if not out_known:
+        warm_hours = None
     tier = tier_given(row)
     if tier is not None:
         origins.append(
@@ -82,7 +85,7 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
         warm_hours=warm_hours,
         warm_max_c=warm_max_c,
         clock=kind.clock,
-        out_since=out_since(row, context.start),
+        out_since=out,
         opened=opened,
         thawed="thawed" in kind.id or "thaw" in part.text.casefold(),
         daily_use=daily_use(row),
@@ -212,6 +215,11 @@ def _warm(
     hours = number(row, "warm_hours", "the catalogue's allowance is used")
     top_c = number(row, "warm_max", "the catalogue's limit is used")
     if hours is not None:
+        usual = kind.warm_hours
+        if usual is not None and hours > usual:
+            row.say(
+                "warm-longer", "warm_hours", value=f"{hours:g} h", used=f"{usual:g} h"
+            )
         shown = f"{hours:g} h" if top_c is None else f"{hours:g} h up to {top_c:g} C"
         origins.append(
             Origin(field="warm_hours", came_from=CameFrom.SHEET, value=shown)

@@ -51,6 +51,7 @@ def say_wrong(
 ) -> None:
     """Note a wrong number with the words its sentence needs."""
     unit = f" {field.unit}" if field.unit else ""
+    bare = "" if code == "number-out-of-range" else " plain figures"
     percent = field.dimension == "share"
     low, high = (
         (f"{field.low * 100:g}", f"{field.high * 100:g}")
@@ -60,8 +61,8 @@ def say_wrong(
     row.say(
         code,
         field_key,
-        what=field.heading.split(" (")[0].lower(),
-        unit=" %" if percent else unit,
+        what=field.heading.split(" (")[0],
+        unit=" %" if percent else unit or bare,
         low=low,
         high=high,
         used=otherwise,
@@ -117,12 +118,18 @@ def skip(row: Row, field_key: str) -> bool:
     return not cell.text
 
 
+def shown_default(fact: EquipmentDefault) -> str:
+    """Give a default's value with its unit; shares and counts have none."""
+    unit = "" if fact.unit in {"share", "count", "1-5"} else f" {fact.unit}"
+    return f"{fact.value:g}{unit}"
+
+
 def from_default(field: str, fact: EquipmentDefault) -> Origin:
     """Origin of a value that the sheet left open."""
     return Origin(
         field=field,
         came_from=CameFrom.DEFAULT,
-        value=f"{fact.value:g} {fact.unit}",
+        value=shown_default(fact),
         source=fact.source,
         jurisdiction=fact.jurisdiction,
         flag=fact.flag,
@@ -140,7 +147,7 @@ class Filler:
 
     def number(self, field_key: str, noun_field: str, fact: EquipmentDefault) -> float:
         """Give the sheet's number, else the default; a default is on record."""
-        otherwise = f"{fact.value:g} {fact.unit} is assumed"
+        otherwise = f"{shown_default(fact)} is assumed"
         found = number(self.row, field_key, otherwise)
         if found is not None:
             return found

@@ -68,12 +68,7 @@ def _status(row: Row) -> Status:
         row.say("status-unknown", "status")
         return Status.OFFERED
     if row.text("lender"):
-        row.say(
-            "default-used",
-            "status",
-            what="Status",
-            used="can borrow, as a lender is named",
-        )
+        row.say("status-assumed", "status")
         return Status.OFFERED
     return Status.HERE
 
