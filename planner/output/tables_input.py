@@ -9,14 +9,12 @@ from planner.output.tables import Cell, frame
 from planner.output.tables_records import field_words, trust_words
 from planner.output.words import at_most, band, clean, hours, plural, volume
 from planner.scenario import (
-    Battery,
-    ColdUnit,
+    CameFrom,
+    Equipment,
     Gate,
     Line,
     Origin,
-    Panel,
     Scenario,
-    Source,
 )
 
 _VALUE_COLUMNS = 80
@@ -101,17 +99,24 @@ def issue_rows(issues: Iterable[Issue], severity: Severity) -> pd.DataFrame:
     return frame(("Where", "What stands there", "What about it", "What to do"), rows)
 
 
-def assumed_values(
-    things: Iterable[ColdUnit | Battery | Panel | Source],
-) -> pd.DataFrame:
+def assumed_values(things: Iterable[Equipment]) -> pd.DataFrame:
     """List values of equipment that nobody here supplied, with their source."""
-    rows = [_origin_row(thing.name, one) for thing in things for one in thing.origins]
+    rows = [
+        _origin_row(thing.name, one)
+        for thing in things
+        for one in thing.origins
+        if one.came_from is CameFrom.DEFAULT
+    ]
     return frame(("Thing", "What", "Value used", "Source", "Trust"), rows)
 
 
 def assumed_settings(scenario: Scenario) -> pd.DataFrame:
     """List settings of the conditions that nobody here supplied."""
-    rows = [_origin_row("", one)[1:] for one in scenario.conditions.origins]
+    rows = [
+        _origin_row("", one)[1:]
+        for one in scenario.conditions.origins
+        if one.came_from is CameFrom.DEFAULT
+    ]
     return frame(("What", "Value used", "Source", "Trust"), rows)
 
 

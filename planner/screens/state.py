@@ -36,6 +36,8 @@ class Work:
     kit_bytes: bytes = b""
     issues: tuple[Issue, ...] = ()
     edit_issues: tuple[Issue, ...] = ()
+    edited_page: str = ""
+    edit_applied: bool = False
     scenario: Scenario | None = None
     changed: bool = False
     version: int = 0
@@ -123,7 +125,7 @@ def _read_again(now: Work) -> None:
     )
     now.issues = reading.issues
     now.scenario = reading.scenario
-    now.edit_issues = ()
+    now.edit_issues, now.edited_page = (), ""
     now.changed = False
     now.failure = ""
     now.version += 1

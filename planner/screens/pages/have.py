@@ -1,11 +1,26 @@
-"""Page 2: cold units, batteries, panels and other power."""
+"""Page 2: cold units, batteries, panels and other power, to be typed over."""
 
+import pandas as pd
 import streamlit as st
+from streamlit.elements.lib.column_types import ColumnConfig
 
+from planner.edits import KIT_SHEETS, apply_kit, choices, kit_frame
+from planner.edits.kit import ASSUMED_COLUMN
+from planner.edits.kit_cells import KitSheet
+from planner.output.input_words import kit_in_words
 from planner.output.tables_input import assumed_values
+from planner.scenario import Scenario
+from planner.screens.edited import say_edited, take_edited
 from planner.screens.frame import need_scenario, next_page
-from planner.screens.show import table
-from planner.screens.state import work
+from planner.screens.show import bullets, table
+from planner.screens.state import Work, work
+
+_NEW = {
+    "Cold units": "a cold unit",
+    "Batteries": "a battery",
+    "Panels": "a panel",
+    "Other power": "a source of power or a life-support load",
+}
 
 
 def page() -> None:
@@ -13,8 +28,75 @@ def page() -> None:
     now = work()
     st.title("What we have")
     scenario = need_scenario(now)
-    table(assumed_values(scenario.units))
+    st.markdown(
+        "Type over what is wrong, add what came in, then press **Apply** at the foot. "
+        "Nothing counts before that. **here** is planned with, **can borrow** is only "
+        "an offer, **out of order** is left out."
+    )
+    say_edited(now, "kit")
+    with st.form("kit_form", border=False):
+        frames = {
+            name: _one_sheet(now, scenario, sheet) for name, sheet in KIT_SHEETS.items()
+        }
+        pressed = st.form_submit_button(
+            "Apply these changes", type="primary", key="apply_kit"
+        )
+    if pressed:
+        take_edited(now, "kit", apply_kit(scenario, frames))
+    _assumed(scenario)
     next_page("conditions.py", "3 Conditions")
+
+
+def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
+    name = sheet.spec.name
+    st.header(name)
+    things = getattr(scenario, sheet.attribute)
+    if things:
+        bullets(kit_in_words(scenario, things))
+    else:
+        st.markdown(f"None yet. To add {_NEW[name]}, type in the empty row.")
+    edited: pd.DataFrame = st.data_editor(
+        kit_frame(scenario, name),
+        num_rows="dynamic",
+        width="stretch",
+        disabled=[ASSUMED_COLUMN],
+        column_config=_columns(scenario, sheet),
+        key=f"kit_{name}_{now.version}",
+        alt=f"{name} to type over",
+    )
+    return edited
+
+
+def _columns(
+    scenario: Scenario, sheet: KitSheet
+) -> dict[str, ColumnConfig | str | None]:
+    found: dict[str, ColumnConfig | str | None] = {}
+    for number, cell in enumerate(sheet.cells):
+        field = sheet.spec.field(cell.column)
+        words = choices(sheet, cell.column, scenario)
+        hint = field.help or None
+        found[field.heading] = (
+            st.column_config.SelectboxColumn(options=list(words), help=hint)
+            if words
+            else st.column_config.TextColumn(help=hint, pinned=number == 0)
+        )
+    found[ASSUMED_COLUMN] = st.column_config.TextColumn(
+        help="Columns whose value nobody here supplied", width="large"
+    )
+    return found
+
+
+def _assumed(scenario: Scenario) -> None:
+    st.header("Values that nobody here supplied")
+    found = assumed_values(scenario.equipment)
+    if found.empty:
+        st.markdown("None: every value of the equipment was given.")
+        return
+    st.markdown(
+        "These are assumed. Where you can read a type plate or measure, type the "
+        "real value in above."
+    )
+    table(found)
 
 
 page()

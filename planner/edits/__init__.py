@@ -1,0 +1,25 @@
+"""Changes made on screen: from typed cells to a new scenario, or to issues.
+
+Pure functions.  A change that cannot be understood is not half applied: the
+scenario stays as it was and every fault is an issue, all at once.
+"""
+
+from planner.edits.carry import keep_changes
+from planner.edits.conditions import apply_conditions, conditions_form
+from planner.edits.forms import ConditionsForm, RoomForm
+from planner.edits.kit import apply_kit, kit_frame
+from planner.edits.kit_cells import KIT_SHEETS, choices
+from planner.edits.outcome import Edited
+
+__all__ = [
+    "KIT_SHEETS",
+    "ConditionsForm",
+    "Edited",
+    "RoomForm",
+    "apply_conditions",
+    "apply_kit",
+    "choices",
+    "conditions_form",
+    "keep_changes",
+    "kit_frame",
+]

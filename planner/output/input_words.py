@@ -1,0 +1,90 @@
+"""Equipment and settings in words: one line each, on both scales."""
+
+from collections.abc import Iterable
+
+from planner.output.tables_records import field_words
+from planner.output.words import (
+    clean,
+    day_clock,
+    energy,
+    number,
+    power,
+    temperature,
+    volume,
+)
+from planner.scenario import (
+    Battery,
+    CameFrom,
+    ColdUnit,
+    Equipment,
+    Panel,
+    Scenario,
+    SourceKind,
+)
+
+
+def kit_in_words(scenario: Scenario, things: Iterable[Equipment]) -> tuple[str, ...]:
+    """Say each piece of equipment in one line, on both scales and both units."""
+    return tuple(
+        f"{clean(one.name)}: {_terms(scenario, one)}; {_thing_words(one)}"
+        for one in things
+    )
+
+
+def _thing_words(one: Equipment) -> str:
+    if isinstance(one, ColdUnit):
+        points = " or ".join(temperature(point) for point in one.set_points_c)
+        room = volume(one.gross_volume_l * one.usable_share)
+        return f"{one.kind.value}, room for {room}, set to {points}"
+    if isinstance(one, Battery):
+        percent = number(one.charge_now * 100, 0)
+        return f"{energy(one.capacity_wh)} {one.chemistry.value}, {percent} % charged"
+    if isinstance(one, Panel):
+        return f"panel of {power(one.rated_w)}"
+    verb = "needs" if one.kind is SourceKind.PRIORITY_LOAD else "gives"
+    clocks = f"{clock_words(one.from_hour)} to {clock_words(one.to_hour)}"
+    return f"{one.kind.value}, {verb} {power(one.max_w)}, {clocks}"
+
+
+def _terms(scenario: Scenario, one: Equipment) -> str:
+    terms, clock = one.availability, scenario.conditions.clock
+    start = scenario.conditions.start
+    words = terms.status.value
+    if terms.lender:
+        words += f" from {clean(terms.lender)}"
+    if terms.ready_h:
+        words += f", ready {day_clock(clock(terms.ready_h), start)}"
+    if terms.back_h is not None:
+        words += f", back by {day_clock(clock(terms.back_h), start)}"
+    return words + (f", at {clean(one.place)}" if one.place else "")
+
+
+def setting_source(scenario: Scenario, field: str) -> str:
+    """Say where the value of a setting came from."""
+    for one in scenario.conditions.origins:
+        if one.field != field:
+            continue
+        name = field_words(field.partition(",")[0]).capitalize()
+        if one.came_from is CameFrom.DEFAULT:
+            source = clean(one.source) or "no source"
+            return f"{name}: ASSUMED {one.value}. {source}; {one.flag.value}."
+        if one.came_from is CameFrom.EDITED:
+            return f"{name}: typed in on this page."
+    name = field_words(field.partition(",")[0]).capitalize()
+    return f"{name}: as the workbook says."
+
+
+def room_words(scenario: Scenario, name: str) -> str:
+    """Coolest and hottest of a place's day on both scales, with clock times."""
+    temps_c = scenario.place(name).temp_c_by_clock_hour
+    low_c, high_c = min(temps_c), max(temps_c)
+    if low_c == high_c:
+        return f"{temperature(low_c)} all day"
+    low, high = (clock_words(temps_c.index(one)) for one in (low_c, high_c))
+    return f"{temperature(low_c)} at {low}, up to {temperature(high_c)} at {high}"
+
+
+def clock_words(hour: float) -> str:
+    """Clock hour as ``06:30``; the end of the day is ``24:00``."""
+    minutes = round(hour * 60)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"

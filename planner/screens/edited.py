@@ -1,0 +1,37 @@
+"""Taking over a change made on a page, and saying what came of it."""
+
+import streamlit as st
+
+from planner.edits import Edited
+from planner.issue import Severity
+from planner.output.tables_input import issue_rows
+from planner.screens.show import table
+from planner.screens.state import Work, change
+
+
+def take_edited(now: Work, page: str, edited: Edited) -> None:
+    """Take a change over, or keep its faults to be shown; then draw afresh."""
+    now.edit_issues = edited.issues
+    now.edited_page = page
+    now.edit_applied = edited.applied
+    if edited.applied:
+        change(now, edited.scenario)
+    st.rerun()
+
+
+def say_edited(now: Work, page: str) -> None:
+    """Say what came of the last change of this page."""
+    if now.edited_page != page:
+        return
+    if not now.edit_applied:
+        st.error(
+            "Nothing was changed yet. Mend the cells named here and press Apply again; "
+            "what you typed is still there."
+        )
+        table(issue_rows(now.edit_issues, Severity.REVIEW))
+        return
+    st.success("Applied. Plan again on page 4 when you are done.")
+    for severity in (Severity.ASSUMED, Severity.NOTE):
+        remarks = issue_rows(now.edit_issues, severity)
+        if not remarks.empty:
+            table(remarks)

@@ -1,0 +1,102 @@
+"""The app served for a browser: start it, walk its pages, end it."""
+
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+from types import TracebackType
+
+from playwright.sync_api import Page
+
+ROOT = Path(__file__).parents[1]
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+_START_S = 60
+
+
+class Served:
+    """The app on a free port of this computer, ended on leaving."""
+
+    def __init__(self, sample: Path | None = None) -> None:
+        with socket.socket() as free:
+            free.bind(("localhost", 0))
+            port = free.getsockname()[1]
+        self.url = f"http://localhost:{port}"
+        environment = {**os.environ, "PLANNER_SAMPLE": str(sample) if sample else ""}
+        command = [
+            sys.executable, "-m", "streamlit", "run", str(ROOT / "app.py"),
+            "--server.port", str(port), "--server.showEmailPrompt", "false",
+        ]  # fmt: skip
+        self._process = subprocess.Popen(
+            command,
+            cwd=ROOT,
+            env=environment,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+
+    def __enter__(self) -> "Served":
+        ends = time.monotonic() + _START_S
+        while time.monotonic() < ends:
+            try:
+                with urllib.request.urlopen(f"{self.url}/_stcore/health"):
+                    return self
+            except OSError:
+                time.sleep(0.2)
+        self._process.terminate()
+        msg = "the app did not start"
+        raise RuntimeError(msg)
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._process.terminate()
+        self._process.wait(10)
+
+
+def settled(page: Page, limit_s: float = 240) -> None:
+    """Wait until the app has drawn all it has to draw."""
+    page.wait_for_selector("h1", timeout=limit_s * 1000)
+    page.wait_for_timeout(300)
+    page.wait_for_function(
+        "() => !document.querySelector('[data-testid=stStatusWidget]')"
+        " && !document.querySelector('[data-stale=true]')",
+        timeout=limit_s * 1000,
+    )
+    page.wait_for_timeout(300)
+
+
+def go_to(page: Page, title: str, *, phone: bool = False) -> None:
+    """Follow a page's link at the side; on a phone the side is opened first."""
+    link = page.get_by_test_id("stSidebarNavLink").filter(has_text=title)
+    opener = page.get_by_test_id("stExpandSidebarButton")
+    if phone and opener.is_visible():
+        opener.click()
+        page.wait_for_timeout(600)
+    link.first.click()
+    settled(page)
+    if phone and not opener.is_visible():
+        page.get_by_test_id("stSidebarCollapseButton").locator("button").click()
+        page.wait_for_timeout(600)
+
+
+def make_plan(page: Page, *, phone: bool = False, limit_s: float = 400) -> None:
+    """Ask for a plan on its page and wait until it is there."""
+    go_to(page, "4 The plan", phone=phone)
+    page.get_by_role("button", name="Make the plan").click()
+    page.get_by_text("Who is short?").first.wait_for(timeout=limit_s * 1000)
+    settled(page)
