@@ -19,6 +19,7 @@ from planner.decide.triage import demands
 from planner.errors import PlanRefusedError, SolverError
 from planner.intake import Reading, read
 from planner.result import (
+    Finding,
     LoanStep,
     Plan,
     PlanStatus,
@@ -30,6 +31,13 @@ Progress = Callable[[str, float], None]
 """Called with what is being done and the share done so far (0..1)."""
 
 _BORROW_SHARE = 0.6
+_LOADS_NOT_CARRIED = Finding(
+    rule="R7",
+    fatal=False,
+    subject="life support",
+    message="what is here cannot carry the life-support loads for the whole "
+    "window; no cold unit gets power before they do: find another source first",
+)
 
 
 def read_files(
@@ -107,6 +115,8 @@ def _checked(
         rest.shortfalls,
         accounts,
     )
+    if not allocation.loads_fed:
+        findings = (_LOADS_NOT_CARRIED, *findings)
     broken = tuple(f"{f.rule} {f.subject}: {f.message}" for f in findings if f.fatal)
     if broken:
         raise PlanRefusedError(broken)
@@ -170,15 +180,23 @@ def _loan_steps(plan: Plan, steps: tuple[Step, ...]) -> tuple[LoanStep, ...]:
                 ask_for=step.ask_for,
                 refuse=step.refuse,
                 line_ids_served=tuple(served),
-                still_short=sum(
-                    s.needed - s.met
-                    for s in allocation.placed.stages
-                    if not s.surplus and s.tier in {Tier.A, Tier.B, Tier.C}
-                ),
+                still_short=_still_short(plan, counts),
             )
         )
         before_h, placed_before = after_h, counts
     return tuple(found)
+
+
+def _still_short(plan: Plan, counts: dict[tuple[str, bool], int]) -> int:
+    """Bags of tiers A to C neither cold nor inside their allowance."""
+    window_h = plan.scenario.conditions.window_h
+    return sum(
+        d.count - counts.get((d.line_id, False), 0)
+        for d in plan.demands
+        if not d.surplus
+        and d.tier in {Tier.A, Tier.B, Tier.C}
+        and (d.allowance_h is None or d.allowance_h < window_h)
+    )
 
 
 def _held_without_sun(replays: tuple[Replay, ...]) -> float:

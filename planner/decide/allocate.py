@@ -2,17 +2,28 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
+from planner.decide.conflict import least_conflict
 from planner.decide.hookup import fed_by_modes, wire
-from planner.decide.instance import Fed, Instance, Mode
-from planner.decide.placement import Cut, Placed, PlacementModel, solve_stages
+from planner.decide.instance import Instance
+from planner.decide.placement import Cut, Placed, PlacementModel
+from planner.decide.stages import same_again, solve_stages
 from planner.result import Hookup
-from planner.scenario import ColdUnit
 
 Progress = Callable[[str], None]
-_ROUNDS = 60
-_WIRE_LIMIT_S = 20.0
+_ROUNDS = 80
+
+
+@dataclass(slots=True, kw_only=True)
+class CutPool:
+    """Cuts found so far; every later solve of the same scenario uses them.
+
+    ``sound`` is False once a cut was made without proof that it is one.
+    """
+
+    cuts: list[Cut] = field(default_factory=list)
+    sound: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,60 +47,101 @@ def allocate(
     instance: Instance,
     *,
     time_limit_s: float,
-    cuts: tuple[Cut, ...] = (),
+    pool: CutPool | None = None,
     budget: int | None = None,
     forced: frozenset[str] = frozenset(),
     progress: Progress | None = None,
 ) -> Allocation | None:
     """Best placement that can be wired; ``None`` when time ran out first."""
-    ends = time.monotonic() + time_limit_s
-    sound = True
-    loads_fed = True
+    search = _Search(
+        instance=instance,
+        pool=pool or CutPool(),
+        ends=time.monotonic() + time_limit_s,
+        budget=budget,
+        forced=forced,
+        tell=progress or (lambda _what: None),
+    )
     for _ in range(_ROUNDS):
-        left_s = ends - time.monotonic()
-        if left_s <= 0:
+        if time.monotonic() >= search.ends:
             return None
-        model = PlacementModel(instance, cuts=cuts, budget=budget, forced=forced)
-        placed = solve_stages(model, time_limit_s=left_s, progress=progress)
-        if placed is None:
-            if not instance.loads:
-                return None
-            instance, loads_fed, cuts = without_power(instance), False, ()
-            continue
-        modes = tuple(c.mode for c in placed.choices)
-        if instance.optional:
-            wired_in = without_untaken(instance, placed.taken)
-        else:
-            wired_in = instance
-        if progress is not None:
-            progress("hookup")
-        fed = fed_by_modes(wired_in, modes)
-        limit_s = min(_WIRE_LIMIT_S, max(1.0, ends - time.monotonic()))
-        wiring = wire(wired_in, fed, time_limit_s=limit_s)
-        if wiring.hookups is not None:
-            return Allocation(
-                instance=instance,
-                placed=placed,
-                hookups=wiring.hookups,
-                proven=sound and placed.proven,
-                loads_fed=loads_fed,
-                cuts=cuts,
-            )
-        if not modes:
-            instance, loads_fed, cuts = without_power(instance), False, ()
-            continue
-        sound = sound and wiring.proven
-        cuts = (*cuts, _least_conflict(wired_in, modes, limit_s))
+        found = search.round()
+        if found is not None:
+            return found
+        if search.stuck:
+            return None
     return None
 
 
-def _power_left_out(wired: Instance) -> frozenset[str]:
-    """Power equipment of the scenario that a wiring did without."""
-    there = {b.id for b in wired.batteries}
-    there |= {p.id for p in wired.panels}
-    there |= {s.id for s in wired.feeds}
-    power = [e.id for e in wired.scenario.equipment if not isinstance(e, ColdUnit)]
-    return frozenset(i for i in power if i not in there)
+@dataclass(slots=True, kw_only=True)
+class _Search:
+    """State of one search for an allocation."""
+
+    instance: Instance
+    pool: CutPool
+    ends: float
+    budget: int | None
+    forced: frozenset[str]
+    tell: Progress
+    before: Placed | None = None
+    loads_fed: bool = True
+    stuck: bool = False
+
+    @property
+    def left_s(self) -> float:
+        return self.ends - time.monotonic()
+
+    def round(self) -> Allocation | None:
+        """One placement and one try to wire it."""
+        placed = self._place()
+        if placed is None:
+            self._give_power_to_loads()
+            return None
+        self.before = placed
+        modes = tuple(c.mode for c in placed.choices)
+        wired_in = without_untaken(self.instance, placed.taken)
+        self.tell("hookup")
+        wiring = wire(wired_in, fed_by_modes(wired_in, modes), ends=self.ends)
+        if wiring.hookups is not None:
+            return Allocation(
+                instance=self.instance,
+                placed=placed,
+                hookups=wiring.hookups,
+                proven=self.pool.sound and placed.proven,
+                loads_fed=self.loads_fed,
+                cuts=tuple(self.pool.cuts),
+            )
+        if not any(self.instance.units[m.unit].powered for m in modes):
+            self._give_power_to_loads()
+            return None
+        self.pool.sound = self.pool.sound and wiring.proven
+        self.pool.cuts.append(least_conflict(wired_in, modes, ends=self.ends))
+        return None
+
+    def _place(self) -> Placed | None:
+        if self.before is not None:
+            again = same_again(self._model(), self.before, time_limit_s=self.left_s)
+            if again is not None:
+                return again
+        return solve_stages(self._model(), time_limit_s=self.left_s, progress=self.tell)
+
+    def _model(self) -> PlacementModel:
+        return PlacementModel(
+            self.instance,
+            cuts=tuple(self.pool.cuts),
+            budget=self.budget,
+            forced=self.forced,
+        )
+
+    def _give_power_to_loads(self) -> None:
+        """No placement or wiring carries the loads before the fridges."""
+        if not self.instance.loads:
+            self.stuck = True
+            return
+        self.instance = without_power(self.instance)
+        self.loads_fed = False
+        self.before = None
+        # Cuts were made for a wiring with those loads; none is needed now.
+        self.pool = CutPool()
 
 
 def without_power(instance: Instance) -> Instance:
@@ -108,6 +160,8 @@ def without_power(instance: Instance) -> Instance:
 
 def without_untaken(instance: Instance, taken: frozenset[str]) -> Instance:
     """Drop offers that the placement did not take."""
+    if not instance.optional:
+        return instance
 
     def keep(item_id: str) -> bool:
         return item_id not in instance.optional or item_id in taken
@@ -124,33 +178,3 @@ def without_untaken(instance: Instance, taken: frozenset[str]) -> Instance:
         feeds=tuple(instance.feeds[i] for i in pick_s),
         feed_on=tuple(instance.feed_on[i] for i in pick_s),
     )
-
-
-def _least_conflict(instance: Instance, modes: tuple[Mode, ...], limit_s: float) -> Cut:
-    """A smallest set of modes that still cannot be wired (deletion filter)."""
-    powered = [m for m in modes if instance.units[m.unit].powered]
-
-    def fails(some: list[Mode]) -> bool:
-        fed: tuple[Fed, ...] = fed_by_modes(instance, tuple(some))
-        if not fed:
-            return False
-        found = wire(instance, fed, time_limit_s=limit_s, polish=False)
-        return found.hookups is None and found.proven
-
-    kept = list(powered)
-    for mode in powered:
-        fewer = [m for m in kept if m is not mode]
-        if fails(fewer):
-            kept = fewer
-    # The same units at their least load: if even that fails, more is cut away.
-    for i, mode in enumerate(kept):
-        lighter = [*kept[:i], _least_load(instance, mode), *kept[i + 1 :]]
-        if lighter[i] is not mode and fails(lighter):
-            kept = lighter
-    return Cut(modes=tuple(kept), absent=_power_left_out(instance))
-
-
-def _least_load(instance: Instance, mode: Mode) -> Mode:
-    """The mode of the same unit and set points that draws least."""
-    same = [m for m in instance.modes[mode.unit] if m.set_points_c == mode.set_points_c]
-    return min(same, key=lambda m: (float(m.load_w.sum()), m.fill))

@@ -9,10 +9,11 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from planner.decide.allocate import Allocation, allocate
+from planner.decide.allocate import Allocation, CutPool, allocate
 from planner.decide.ask import asked_spec, refused
-from planner.decide.instance import build
-from planner.decide.placement import StageValue
+from planner.decide.instance import Instance, build
+from planner.decide.placement import PlacementModel, StageValue
+from planner.decide.stages import solve_stages
 from planner.decide.tiers import tier_values
 from planner.result import Demand, TierGain
 from planner.scenario import Scenario, Status, Tier
@@ -52,45 +53,93 @@ def borrow_order(
     on_offer = offers(scenario)
     if not on_offer or not base.placed.stages or _all_met(base.placed.stages):
         return ()
-    instance = build(scenario, demand, optional=on_offer)
+    search = _Search(
+        instance=build(scenario, demand, optional=on_offer),
+        pool=CutPool(cuts=list(base.cuts), sound=base.proven),
+        ends=ends,
+    )
     chosen: frozenset[str] = frozenset()
     now = base
     steps: list[Step] = []
     while len(steps) < _MOST_STEPS and time.monotonic() < ends:
         if progress is not None:
             progress(f"loan {len(steps) + 1}", len(steps) / _MOST_STEPS)
-        best: Allocation | None = None
-        for size in range(1, _MOST_TOGETHER + 1):
-            found = allocate(
-                instance,
-                time_limit_s=max(0.5, ends - time.monotonic()),
-                cuts=now.cuts,
-                budget=len(chosen) + size,
-                forced=chosen,
-            )
-            if found is None:
-                break
-            floor = best.placed.stages if best else now.placed.stages
-            if _better(found.placed.stages, floor, now.placed.stages):
-                best = found
-            if len(chosen) + size >= len(on_offer):
-                break
-        if best is None or not best.placed.taken - chosen:
+        best = search.next_loans(chosen, now.placed.stages)
+        if best is None:
             break
-        new = best.placed.taken - chosen
+        new = tuple(sorted(best.placed.taken - chosen))
         steps.append(
             Step(
-                item_ids=tuple(sorted(new)),
+                item_ids=new,
                 allocation=best,
                 gains=_gains(now.placed.stages, best.placed.stages),
-                ask_for=asked_spec(scenario, tuple(sorted(new))),
-                refuse=refused(scenario, tuple(sorted(new))),
+                ask_for=asked_spec(scenario, new),
+                refuse=refused(scenario, new),
             )
         )
         chosen, now = best.placed.taken, best
         if _all_met(now.placed.stages):
             break
     return tuple(steps)
+
+
+@dataclass(slots=True, kw_only=True)
+class _Search:
+    """Looks for the next loans; cuts found once serve every later look."""
+
+    instance: Instance
+    pool: CutPool
+    ends: float
+
+    def next_loans(
+        self, chosen: frozenset[str], now: tuple[StageValue, ...]
+    ) -> Allocation | None:
+        """Fewest loans with the most important gain, wired; else ``None``.
+
+        Sizes are compared by their bounds first; only the best of them is
+        wired.  When its wiring falls short of its bound the sizes are
+        compared again with the cuts learnt.
+        """
+        left = len(self.instance.optional - chosen)
+        sizes = range(1, min(_MOST_TOGETHER, left) + 1)
+        while time.monotonic() < self.ends:
+            size, value = self._best_size(chosen, now, sizes)
+            if size is None:
+                return None
+            found = allocate(
+                self.instance,
+                time_limit_s=self.ends - time.monotonic(),
+                pool=self.pool,
+                budget=len(chosen) + size,
+                forced=chosen,
+            )
+            if found is None:
+                return None
+            same = tier_values(found.placed.stages) == value
+            if same and found.placed.taken - chosen:
+                return found
+        return None
+
+    def _best_size(
+        self, chosen: frozenset[str], now: tuple[StageValue, ...], sizes: range
+    ) -> tuple[int | None, tuple[int, ...]]:
+        best: int | None = None
+        top = now
+        for size in sizes:
+            model = PlacementModel(
+                self.instance,
+                cuts=tuple(self.pool.cuts),
+                budget=len(chosen) + size,
+                forced=chosen,
+            )
+            placed = solve_stages(
+                model,
+                time_limit_s=self.ends - time.monotonic(),
+                values_only=True,
+            )
+            if placed is not None and _better(placed.stages, top, now):
+                best, top = size, placed.stages
+        return best, tier_values(top)
 
 
 def _first_gain(new: tuple[StageValue, ...], old: tuple[StageValue, ...]) -> int | None:

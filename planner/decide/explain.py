@@ -12,6 +12,7 @@ from planner.decide.goods import Good
 from planner.decide.instance import Instance
 from planner.decide.placement import PlacementModel
 from planner.decide.solver import total
+from planner.decide.stages import hold
 from planner.physics.profiles import held_band, room_temp_c
 from planner.result import Demand, Placement, ReasonFamily, Shortfall, WarmClock
 from planner.scenario import Line, Scenario
@@ -132,7 +133,7 @@ class _Reasons:
                 cuts=() if family is ReasonFamily.POWER else self.allocation.cuts,
                 relax=frozenset({family}),
             )
-            model.keep(placed.stages)
+            hold(model, placed.stages)
             bags = total(v for (gg, _), v in model.bags.items() if gg == g)
             outcome = model.model.minimise(
                 -bags, time_limit_s=_SOLVE_LIMIT_S, whole_objective=True

@@ -30,7 +30,8 @@ from planner.scenario import Availability, Supply
 _MARGIN_WH = 0.05
 """Kept above the reserve so that solver rounding never shows in the replay."""
 _WH = 1000.0
-_POLISH_NODES = 60
+FIND_NODES = 1500
+_POLISH_NODES = 30
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
 """Sunny hours merged: small kind models, cut finer where they were too kind,
 and the exact one last."""
@@ -66,13 +67,17 @@ def wire(
     instance: Instance,
     fed: tuple[Fed, ...],
     *,
-    time_limit_s: float,
+    ends: float,
     polish: bool = True,
+    nodes: int = FIND_NODES,
 ) -> Wiring:
-    """Find a wiring for everything in ``fed``."""
+    """Find a wiring for everything in ``fed`` before the clock says ``ends``.
+
+    The search is bounded by nodes, not seconds, so that the same input gives
+    the same wiring on any machine.
+    """
     if not fed:
         return Wiring(hookups=(), proven=True)
-    ends = time.monotonic() + time_limit_s
     answer = Answer.INFEASIBLE
     for swaps in (False, True):
         periods = plug_periods(instance, swaps=swaps)
@@ -81,7 +86,7 @@ def wire(
         marks: frozenset[int] = frozenset()
         for sunny_h in STEPS_H:
             wm = _WiringModel(instance, fed, periods, sunny_h=sunny_h, marks=marks)
-            answer = wm.solve(ends=ends, polish=polish)
+            answer = wm.solve(ends=ends, polish=polish, nodes=nodes)
             if wm.hookups is not None:
                 return Wiring(hookups=wm.hookups, proven=True)
             if answer is not Answer.OPTIMAL:
@@ -116,6 +121,7 @@ class _WiringModel:
         self.stands: dict[tuple[int, str, int], Expr] = {}
         self.moved: list[Expr] = []
         self.final: list[Expr] = []
+        self.nodes = FIND_NODES
         self.hookups: tuple[Hookup, ...] | None = None
         self._add_plugs()
         self._add_panels_and_chargers()
@@ -352,11 +358,12 @@ class _WiringModel:
 
     # -- solving -----------------------------------------------------------
 
-    def solve(self, *, ends: float, polish: bool) -> Answer:
+    def solve(self, *, ends: float, polish: bool, nodes: int) -> Answer:
         """Any wiring first; then fewest moves; then most charge at the end.
 
         ``hookups`` is set only to wirings that hold hour by hour.
         """
+        self.nodes = nodes
         first = self._try(0, ends)
         if not first.found:
             return first.answer
@@ -379,7 +386,7 @@ class _WiringModel:
             objective,
             time_limit_s=max(0.1, ends - time.monotonic()),
             whole_objective=whole_objective,
-            node_limit=None if self.hookups is None else _POLISH_NODES,
+            node_limit=self.nodes if self.hookups is None else _POLISH_NODES,
         )
         if outcome.found:
             found = self._read()

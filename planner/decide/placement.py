@@ -1,17 +1,13 @@
-"""Placement: which bags go in which unit, tier by tier, with a proven bound.
+"""The placement model: which bags go in which unit, under every rule.
 
-Stages are lexicographic: inside a tier first every household's first bag,
-then most bags, then the shortest allowance; each stage fixes the ones
-before.  A tier that can be served whole needs one solve.
+``stages.py`` solves it tier by tier; here are its variables and its rules,
+one block of constraints a rule, each named with the rule's number.
 """
 
-import math
-import time
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from planner.decide.blocks import energy_blocks
-from planner.decide.goods import Good, SlotKey
+from planner.decide.goods import SlotKey
 from planner.decide.instance import (
     Instance,
     Mode,
@@ -19,11 +15,10 @@ from planner.decide.instance import (
     consumer_of_unit,
 )
 from planner.decide.power import Draw, add_power_rows
-from planner.decide.solver import Answer, Expr, Model, Outcome, total, whole
+from planner.decide.solver import Expr, Model, total, whole
 from planner.result import ReasonFamily
 from planner.scenario import StockClass, Tier
 
-_POLISH_NODES = 200
 _PLENTY = 1000.0
 
 
@@ -45,7 +40,11 @@ class Cut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StageValue:
-    """What a tier got and the most it could get."""
+    """What a tier got and the most it could get.
+
+    ``lateness`` is the sum of allowance ranks, ``None`` where it was not
+    made least because every bag was placed.
+    """
 
     tier: Tier
     surplus: bool
@@ -55,6 +54,7 @@ class StageValue:
     households: int
     households_met: int
     household_bound: int
+    lateness: int | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -247,19 +247,32 @@ class PlacementModel:
         wanted = set(goods)
         return total(v for (g, _), v in self.bags.items() if g in wanted)
 
-    def keep(self, stages: tuple[StageValue, ...]) -> None:
-        """Hold every tier at what it got."""
-        for stage in stages:
-            mine = [
-                g
-                for g, good in enumerate(self.instance.goods)
-                if good.tier is stage.tier and good.surplus is stage.surplus
-            ]
-            self.model.add("T", self.placed(mine) >= stage.met)
-            families = sorted({self.instance.goods[g].family for g in mine} - {-1})
-            if families:
-                homes = total(self.served[f] for f in families)
-                self.model.add("T", homes >= stage.households_met)
+    def goods_of(self, tier: Tier, *, surplus: bool) -> list[int]:
+        """Numbers of the goods of one stage."""
+        return [
+            g
+            for g, good in enumerate(self.instance.goods)
+            if good.tier is tier and good.surplus is surplus
+        ]
+
+    def homes(self, goods: list[int]) -> Expr:
+        """Households with a first bag among some goods."""
+        families = sorted({self.instance.goods[g].family for g in goods} - {-1})
+        return total(self.served[f] for f in families)
+
+    def lateness(self, goods: list[int]) -> tuple[Expr, bool]:
+        """Sum of allowance ranks of the bags placed; lower is more urgent.
+
+        The second value is False when all bags have the same allowance.
+        """
+        hours = {g: self.instance.goods[g].key.rank_h for g in goods}
+        order = {h: i for i, h in enumerate(sorted(set(hours.values())))}
+        score = total(
+            order[hours[g]] * v
+            for (g, _), v in self.bags.items()
+            if g in hours and order[hours[g]] > 0
+        )
+        return score, len(order) > 1
 
     def read(self, stages: tuple[StageValue, ...], *, proven: bool) -> Placed:
         """Read the last solution."""
@@ -278,169 +291,3 @@ class PlacementModel:
 def draws_no_less(mode: Mode, other: Mode) -> bool:
     """True when ``mode`` needs at least the energy of ``other`` every hour."""
     return bool((mode.load_w >= other.load_w - 1e-9).all())
-
-
-@dataclass(slots=True, kw_only=True)
-class _Clock:
-    """Wall-clock budget of a whole run of stages."""
-
-    limit_s: float
-    began: float = field(default_factory=time.monotonic)
-
-    @property
-    def left_s(self) -> float:
-        return self.limit_s - (time.monotonic() - self.began)
-
-
-def solve_stages(
-    pm: PlacementModel,
-    *,
-    time_limit_s: float,
-    polish: bool = True,
-    progress: Callable[[str], None] | None = None,
-) -> Placed | None:
-    """Run the lexicographic stages; ``None`` when nothing was found.
-
-    An infeasible first stage means that the loads before the fridges cannot
-    be fed; the caller decides what to do then.
-    """
-    clock = _Clock(limit_s=time_limit_s)
-    run = _Stages(pm, clock)
-    for tier, surplus in stage_order(pm.instance.goods):
-        if progress is not None:
-            progress(f"tier {tier}{' surplus' if surplus else ''}")
-        if not run.tier(tier, surplus=surplus):
-            return None
-    if not run.stages and not run.any_solution():
-        return None
-    if polish:
-        run.polish()
-    return run.last
-
-
-def stage_order(goods: tuple[Good, ...]) -> list[tuple[Tier, bool]]:
-    """Tiers in order, need before surplus."""
-    return sorted({(g.tier, g.surplus) for g in goods})
-
-
-class _Stages:
-    """Carries the stages of one model."""
-
-    def __init__(self, pm: PlacementModel, clock: _Clock) -> None:
-        self.pm = pm
-        self.clock = clock
-        self.stages: list[StageValue] = []
-        self.proven = True
-        self.last: Placed | None = None
-
-    def _minimise(self, objective: Expr, *, whole_objective: bool) -> Outcome:
-        outcome = self.pm.model.minimise(
-            objective,
-            time_limit_s=self.clock.left_s,
-            whole_objective=whole_objective,
-        )
-        if outcome.found:
-            self.last = self.pm.read(tuple(self.stages), proven=self.proven)
-        self.proven = self.proven and outcome.answer is Answer.OPTIMAL
-        return outcome
-
-    def any_solution(self) -> bool:
-        """Solve with nothing to place, so that units may still be off."""
-        return self._minimise(0, whole_objective=True).found
-
-    def tier(self, tier: Tier, *, surplus: bool) -> bool:
-        """Serve one tier as well as the earlier ones allow."""
-        pm = self.pm
-        mine = [
-            g
-            for g, good in enumerate(pm.instance.goods)
-            if good.tier is tier and good.surplus is surplus
-        ]
-        needed = sum(pm.instance.goods[g].count for g in mine)
-        bags = pm.placed(mine)
-        families = sorted({pm.instance.goods[g].family for g in mine} - {-1})
-        households = sum(pm.instance.families[f].households for f in families)
-        best, bound = self._most(bags, needed)
-        if best is None:
-            return False
-        served, served_bound = (households, households) if best else (0, 0)
-        if 0 < best < needed:
-            if families:
-                homes = total(pm.served[f] for f in families)
-                got, served_bound = self._most(homes, households)
-                served = got or 0
-                pm.model.add("T", homes >= served)
-                again, bound = self._most(bags, bound)
-                best = again if again is not None else 0
-            pm.model.add("T", bags >= best)
-            self._shortest_allowance(mine)
-        else:
-            pm.model.add("T", bags >= best)
-        self.stages.append(
-            StageValue(
-                tier=tier,
-                surplus=surplus,
-                needed=needed,
-                met=best,
-                bound=bound,
-                households=households,
-                households_met=served,
-                household_bound=served_bound,
-            )
-        )
-        if self.last is not None:
-            self.last = self.pm.read(tuple(self.stages), proven=self.proven)
-        return True
-
-    def _most(self, expression: Expr, ceiling: int) -> tuple[int | None, int]:
-        """Most of a count, and its proven bound."""
-        outcome = self._minimise(-expression, whole_objective=True)
-        if outcome.answer is Answer.INFEASIBLE:
-            return None, 0
-        limit = ceiling
-        if math.isfinite(outcome.bound):
-            limit = min(ceiling, math.floor(-outcome.bound + 1e-6))
-        if outcome.found:
-            return round(-outcome.objective), limit
-        # Out of time: the last solution still counts for something.
-        return (None if self.last is None else self._held(expression)), limit
-
-    def _held(self, expression: Expr) -> int:
-        """Value of a count in the last solution found (variables keep it)."""
-        return whole(expression)
-
-    def _shortest_allowance(self, mine: list[int]) -> None:
-        """Among equal counts prefer the shortest allowance."""
-        goods = self.pm.instance.goods
-        order = {
-            r: i for i, r in enumerate(sorted({goods[g].key.rank_h for g in mine}))
-        }
-        if len(order) < 2:
-            return
-        place = {g: order[goods[g].key.rank_h] for g in mine}
-        score = total(
-            place[g] * v for (g, _), v in self.pm.bags.items() if place.get(g, 0) > 0
-        )
-        outcome = self._minimise(score, whole_objective=True)
-        if outcome.found:
-            self.pm.model.add("T", score <= round(outcome.objective))
-
-    def polish(self) -> None:
-        """Least energy, then fewest units: the longest time to dark."""
-        pm = self.pm
-        if pm.take:
-            asked = total(pm.take.values())
-            outcome = self._minimise(asked, whole_objective=True)
-            if not outcome.found:
-                return
-            pm.model.add("T", asked <= round(outcome.objective))
-        cost = total(
-            (float(c.mode.load_w.sum()) / 1000.0 + 0.05) * pm.pick[u, i]
-            for u, options in enumerate(pm.choices)
-            for i, c in enumerate(options)
-        )
-        outcome = pm.model.minimise(
-            cost, time_limit_s=max(0.0, self.clock.left_s), node_limit=_POLISH_NODES
-        )
-        if outcome.found:
-            self.last = pm.read(tuple(self.stages), proven=self.proven)

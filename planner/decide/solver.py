@@ -79,7 +79,9 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc]
         lp.solverModel = _quiet_highs()
         lp.solverModel.setOptionValue("threads", 1)
         lp.solverModel.setOptionValue("random_seed", _SEED)
-        lp.solverModel.setOptionValue("time_limit", float(self.timeLimit))
+        # HiGHS holds the limit against a clock that runs on from solve to solve.
+        spent_s = float(lp.solverModel.getRunTime())
+        lp.solverModel.setOptionValue("time_limit", spent_s + float(self.timeLimit))
         lp.solverModel.setOptionValue("mip_rel_gap", float(self.gapRel))
         lp.solverModel.setOptionValue("mip_abs_gap", float(self.gapAbs))
         for key, value in self.optionsDict.items():

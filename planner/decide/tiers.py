@@ -58,6 +58,7 @@ def _empty(tier: Tier) -> StageValue:
         households=0,
         households_met=0,
         household_bound=0,
+        lateness=None,
     )
 
 
