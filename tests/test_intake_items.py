@@ -116,6 +116,11 @@ def test_a_member_wins_over_its_group() -> None:
     assert match_item("eye drops, latanoprost").kind.id == "latanoprost"
 
 
+def test_a_state_does_not_hide_the_item() -> None:
+    assert read_text("opened insulin lispro") == [("insulin-lispro", None, True)]
+    assert match_item("dulaglutide or tirzepatide").rivals
+
+
 def test_a_likeness_is_marked_as_guessed() -> None:
     found = match_item("adalimumb pens")
     assert (found.kind.id, found.guessed) == ("adalimumab", True)

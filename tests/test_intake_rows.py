@@ -583,3 +583,40 @@ R1 | blorpazole | 1
 R1 | Zorbitol | 1
 """)
     assert at(found, "same-item-twice") == {("same-item-twice", 4)}
+
+
+def test_a_known_item_is_never_left_out_for_its_words() -> None:
+    found = reading("""
+Resident | Item | Quantity
+ | Total parenteral nutrition bags | 7
+R2 | left over insulin lispro | 1
+R3 | none opened, insulin lispro | 1
+R4 | collected breast milk | 4
+ | Total | 13
+""")
+    assert {line.row for line in found.scenario.lines} == {2, 3, 4, 5}
+    assert found.scenario.lines[0].kind_id == "pn-compounded"
+    assert [(h.row, h.code) for h in found.scenario.held_rows] == [(6, "total-row")]
+
+
+def test_marks_for_no_name_are_no_shared_name() -> None:
+    found = reading("""
+Resident | Household | Place | Item | Quantity
+n/a | - | Hall | insulin lispro | 1
+n/a | - | n/a | adalimumab | 1
+? | ? | Hall | latanoprost | 1
+""")
+    assert len({line.code for line in found.scenario.lines}) == 3
+    assert len({line.household for line in found.scenario.lines}) == 3
+    assert [place.name for place in found.scenario.places] == ["Hall"]
+    assert name_key(found.scenario) == ()
+
+
+def test_a_lone_household_waits_for_its_item() -> None:
+    found = reading("""
+Household | Item | Notes
+The family from room four | |
+ | | please keep the hall door shut
+""")
+    held = [(h.row, h.code, h.left_out) for h in found.scenario.held_rows]
+    assert held == [(2, "item-missing", False), (3, "note-row", True)]

@@ -4,6 +4,7 @@ import re
 
 from planner.intake.cells import RawRow
 from planner.intake.item_words import GONE, NO_ITEM, UNREADABLE
+from planner.intake.items import match_item
 from planner.intake.table import Row, Table, match_columns
 from planner.intake.words import key
 from planner.scenario import HeldRow
@@ -26,15 +27,25 @@ def hold(row: Row) -> HeldRow | None:
     if not item:
         return _without_item(row)
     plain = key(item)
-    if _TOTAL.match(plain) and not row.text("resident"):
-        return _held(row, "total-row", item, left_out=True)
-    if re.match(GONE, plain):
-        return _held(row, "item-departed", item, left_out=True)
-    if re.match(NO_ITEM, plain):
-        return _held(row, "no-item", item, left_out=True)
+    match = match_item(row.cell("item").text)
+    code = "" if match.known or match.rivals else _no_item_code(row, plain)
+    if code:
+        return _held(row, code, item, left_out=True)
     if re.match(UNREADABLE, item.casefold().strip()) or not plain:
         return _held(row, "item-not-readable", item, left_out=False)
     return None
+
+
+def _no_item_code(row: Row, plain: str) -> str:
+    """Code of a text that is no item; asked only when it names no known one.
+
+    Total parenteral nutrition is no row of totals.
+    """
+    if _TOTAL.match(plain) and not row.text("resident"):
+        return "total-row"
+    if re.match(GONE, plain):
+        return "item-departed"
+    return "no-item" if re.match(NO_ITEM, plain) else ""
 
 
 def repeats_header(raw: RawRow, table: Table) -> bool:
@@ -54,8 +65,13 @@ def _without_item(row: Row) -> HeldRow:
     shown = shown_text(row)
     if _TOTAL.match(first):
         return _held(row, "total-row", shown or "total", left_out=True)
-    alone = len(texts) == 1 and not row.text("resident")
-    if len(texts) == 1 and (_NOTE.match(first) or (alone and len(first.split()) > 3)):
+    personal = any(
+        row.text(name)
+        for name, column in row.table.columns.items()
+        if column.field.personal
+    )
+    long = not personal and len(first.split()) > 3
+    if len(texts) == 1 and (_NOTE.match(first) or long):
         return _held(row, "note-row", shown or "note", left_out=True)
     if row.cell("item").lost_formula:
         return _held(row, "formula-no-value", shown, left_out=False)

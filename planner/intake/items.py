@@ -126,11 +126,11 @@ def match_item(text: str) -> Match:
         return Match(kind=item_kind(UNKNOWN_KIND), known=False)
     found = [one for one in found if len(one.places) == len(tokens)] or _named(found)
     best = _best(found)
-    ties = sorted({one.kind_id for one in found if one.rank == best})
+    ties = _cold_first(sorted({one.kind_id for one in found if one.rank == best}))
     if len(ties) > 1:
         names = tuple(item_kind(kind_id).name for kind_id in ties)
         return Match(kind=item_kind(UNKNOWN_KIND), known=False, rivals=names)
-    winner = next(one for one in found if one.rank == best)
+    winner = next(one for one in found if (one.rank, one.kind_id) == (best, ties[0]))
     used = tuple(tokens[at] for at in winner.places)
     kind = item_kind(winner.kind_id)
     taken = {at for one in found for at in one.places}
@@ -168,6 +168,16 @@ def _named(found: list[_Found]) -> list[_Found]:
         for one in found
         if not (_is_vague(one.kind_id) and item_kind(one.kind_id).group in named)
     ]
+
+
+def _cold_first(ties: list[str]) -> list[str]:
+    """Settle a tie inside one group by its one kind that stays cold.
+
+    ``opened insulin lispro`` is lispro; that it is open is read elsewhere.
+    """
+    cold = [kind_id for kind_id in ties if item_kind(kind_id).gate is Gate.POOL]
+    one_group = len({item_kind(kind_id).group for kind_id in ties}) == 1
+    return cold if one_group and len(cold) == 1 else ties
 
 
 def _is_vague(kind_id: str) -> bool:

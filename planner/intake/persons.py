@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from planner.intake.codes import assign_codes, is_code
 from planner.intake.issues import Log
 from planner.intake.table import Row
+from planner.intake.values import is_blank
 from planner.intake.words import key
 
 
@@ -35,7 +36,7 @@ def read_persons(rows: Sequence[Row], log: Log) -> tuple[Person, ...]:
     persons = []
     for row in rows:
         resident = _name(row)
-        household = row.text("household")
+        household = _known(row, "household")
         home = key(household) or household
         if not resident and household:
             resident = household
@@ -54,10 +55,13 @@ def read_persons(rows: Sequence[Row], log: Log) -> tuple[Person, ...]:
 
 
 def _name(row: Row) -> str:
-    if row.has("surname") and (row.text("surname") or row.text("first_name")):
-        joined = f"{row.text('first_name')} {row.text('surname')}".strip()
-        return row.text("resident") or joined
-    return row.text("resident") or row.text("first_name")
+    parts = (_known(row, "first_name"), _known(row, "surname"))
+    return _known(row, "resident") or " ".join(part for part in parts if part)
+
+
+def _known(row: Row, field_key: str) -> str:
+    """Text of a cell; marks such as ``n/a`` are no name that people share."""
+    return "" if is_blank(row.cell(field_key)) else row.text(field_key)
 
 
 def give_codes(persons: Iterable[Person], word: str) -> Mapping[str, Coded]:

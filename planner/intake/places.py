@@ -7,7 +7,11 @@ from planner.intake.table import Row, Table
 from planner.intake.words import key
 
 FALLBACK = "Hall"
-EVERYWHERE = frozenset({"all", "any", "everywhere", "all places", "anywhere", ""})
+EVERYWHERE = frozenset(
+    {"all", "any", "everywhere", "all places", "anywhere", "", "n a", "na", "none"}
+    | {"unknown", "tbc", "tbd", "nil", "ask"}
+)
+"""Texts (as keys) that name no single place."""
 
 
 class Places:
