@@ -620,3 +620,39 @@ The family from room four | |
 """)
     held = [(h.row, h.code, h.left_out) for h in found.scenario.held_rows]
     assert held == [(2, "item-missing", False), (3, "note-row", True)]
+
+
+def test_doubts_about_the_item_hold_the_line_for_review() -> None:
+    found = reading("""
+Resident | Item | Quantity
+R1 | dulaglutide or tirzepatide | 1
+R2 | breast milk bags, some frozen some not | 6
+R3 | adalimumb pens | 1
+R4 | enoxaparin with zorbitol | 1
+R5 | adalimumab with zorbitol | 1
+""")
+    got = {line.row: (line.kind_id, line.provisional) for line in found.scenario.lines}
+    assert got[2] == ("unknown-cold", True)
+    assert got[3][1]
+    assert got[4] == ("adalimumab", True)
+    assert got[5] == ("enoxaparin", True)
+    assert got[6] == ("adalimumab", False)
+    assert {(i.code, i.row) for i in found.issues} == {
+        ("item-ambiguous", 2),
+        ("item-mixed", 3),
+        ("item-guessed", 4),
+        ("words-left", 5),
+    }
+
+
+def test_counts_beside_a_split_cell() -> None:
+    found = reading("""
+Resident | Item | Quantity
+R1 | latanoprost drops 1 new 1 open | 2
+R2 | BM | 14 oz
+""")
+    got = [(line.kind_id, line.quantity, line.opened) for line in found.scenario.lines]
+    assert got[:2] == [("latanoprost", 1, False), ("latanoprost-open", 1, True)]
+    # 14 US fl oz and a quarter more; NIST SP 811 appendix B.8: 2.957353 E-05 m3
+    assert found.scenario.lines[2].volume_l == pytest.approx(0.5175, abs=1e-3)
+    assert at(found, "quantity-assumed") == {("quantity-assumed", 3)}
