@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 
-from planner.output.tables_records import field_words
 from planner.output.words import (
     clean,
     day_clock,
@@ -59,19 +58,18 @@ def _terms(scenario: Scenario, one: Equipment) -> str:
     return words + (f", at {clean(one.place)}" if one.place else "")
 
 
-def setting_source(scenario: Scenario, field: str) -> str:
-    """Say where the value of a setting came from."""
+def setting_source(scenario: Scenario, field: str) -> tuple[str, bool]:
+    """Say where the value of a setting came from, and whether it is assumed."""
     for one in scenario.conditions.origins:
-        if one.field != field:
-            continue
-        name = field_words(field.partition(",")[0]).capitalize()
-        if one.came_from is CameFrom.DEFAULT:
+        if one.field == field and one.came_from is CameFrom.DEFAULT:
             source = clean(one.source) or "no source"
-            return f"{name}: ASSUMED {one.value}. {source}; {one.flag.value}."
-        if one.came_from is CameFrom.EDITED:
-            return f"{name}: typed in on this page."
-    name = field_words(field.partition(",")[0]).capitalize()
-    return f"{name}: as the workbook says."
+            words = (
+                f"ASSUMED, not told: {clean(one.value)} ({source}; {one.flag.value})"
+            )
+            return words, True
+        if one.field == field and one.came_from is CameFrom.EDITED:
+            return "Typed in on this page.", False
+    return "As the workbook says.", False
 
 
 def room_words(scenario: Scenario, name: str) -> str:

@@ -6,7 +6,7 @@ import pandas as pd
 
 from planner.issue import Issue, Severity
 from planner.output.tables import Cell, frame
-from planner.output.tables_records import field_words, trust_words
+from planner.output.tables_records import field_words
 from planner.output.words import at_most, band, clean, hours, plural, volume
 from planner.scenario import (
     CameFrom,
@@ -18,6 +18,26 @@ from planner.scenario import (
 )
 
 _VALUE_COLUMNS = 80
+_NAMES = {
+    "ua_w_per_k": "heat that leaks in (W per K)",
+    "port_12v_max_w": "most that one 12V port gives (W)",
+    "dc_efficiency": "share that a 12V port passes on",
+    "ac_efficiency": "share that the inverter passes on",
+    "charge_efficiency": "share of a charge that is kept",
+    "ac_idle_w": "what the inverter takes by itself (W)",
+    "swing_c": "swing around the set point (C)",
+    "start": "start of the window",
+    "window_h": "hours to plan for",
+    "utc_offset_h": "hours the clock is ahead of UTC",
+    "peak_sun_hours": "peak sun hours a day",
+    "sky_factor": "usual day over clear day",
+    "poor_share": "cloudy day over usual day",
+    "sun_case": "sun the plan counts on",
+    "reserve_share": "battery charge kept in reserve",
+    "ice_kg_day": "ice a day (kg)",
+    "segregation": "how feeds and medicines are kept apart",
+    "swap_hours": "hours at which plugs can be moved",
+}
 
 
 def rows_read(scenario: Scenario) -> str:
@@ -100,31 +120,43 @@ def issue_rows(issues: Iterable[Issue], severity: Severity) -> pd.DataFrame:
 
 
 def assumed_values(things: Iterable[Equipment]) -> pd.DataFrame:
-    """List values of equipment that nobody here supplied, with their source."""
+    """List values of equipment that nobody here supplied, with their source.
+
+    The same value of several things is one row.
+    """
+    found: dict[tuple[Cell, ...], list[str]] = {}
+    for thing in things:
+        for one in thing.origins:
+            if one.came_from is CameFrom.DEFAULT:
+                found.setdefault(_origin_row(one), []).append(clean(thing.name))
     rows = [
-        _origin_row(thing.name, one)
-        for thing in things
-        for one in thing.origins
-        if one.came_from is CameFrom.DEFAULT
+        (what, value, ", ".join(names), source, trust)
+        for (what, value, source, trust), names in found.items()
     ]
-    return frame(("Thing", "What", "Value used", "Source", "Trust"), rows)
+    return frame(("What", "Value used", "For", "Source", "Trust"), rows)
 
 
 def assumed_settings(scenario: Scenario) -> pd.DataFrame:
     """List settings of the conditions that nobody here supplied."""
     rows = [
-        _origin_row("", one)[1:]
+        _origin_row(one)
         for one in scenario.conditions.origins
         if one.came_from is CameFrom.DEFAULT
     ]
     return frame(("What", "Value used", "Source", "Trust"), rows)
 
 
-def _origin_row(thing: str, origin: Origin) -> tuple[Cell, ...]:
+def value_name(field: str) -> str:
+    """Name of a field of equipment or conditions as people say it."""
+    return _NAMES.get(field) or field_words(field)
+
+
+def _origin_row(origin: Origin) -> tuple[Cell, ...]:
     return (
-        clean(thing),
-        field_words(origin.field),
+        value_name(origin.field),
         clean(origin.value),
         clean(origin.source) or "no source",
-        trust_words(origin.flag),
+        f"not confirmed ({origin.flag.value})"
+        if not origin.flag.confirmed
+        else origin.flag.value,
     )

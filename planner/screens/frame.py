@@ -78,4 +78,4 @@ def to_page(file: str, label: str) -> None:
 def next_page(file: str, label: str) -> None:
     """Link at the foot of a page to the one that follows in the work."""
     st.divider()
-    to_page(file, f"Next: {label}")
+    to_page(file, f"**Next: {label}**")

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 import pandas as pd
 import streamlit as st
 
+from planner.output.ask_whom import ASK
 from planner.output.cautions import Topic, cautions, source_words
 from planner.output.words import clean, number
 
@@ -45,21 +46,15 @@ def grid(data: pd.DataFrame, key: str) -> None:
     st.dataframe(data, hide_index=True, width="stretch", key=key)
 
 
-def caution_box(*topics: Topic, first: int = 0) -> None:
-    """Cautions of some topics, each with who says so."""
+def caution_box(*topics: Topic) -> None:
+    """Cautions of some topics: who to ask, what to mind, and who says so."""
     for topic in topics:
-        found = cautions(topic)
         with st.container(border=True):
-            st.markdown(f"**Mind: {topic.value}**")
-            chosen = found[:first] if first else found
-            bullets(f"{one.text} [{source_words(one)}]" for one in chosen)
+            st.markdown(f"**Mind: {topic.value}.** Ask: {plain(ASK[topic])}.")
+            bullets(f"{one.text} [{source_words(one)}]" for one in cautions(topic))
 
 
 def _cell(value: object) -> str:
     if value is None or value is pd.NA:
         return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, int | float):
-        return plain(number(float(value), 2))
-    return plain(str(value))
+    return plain(value if isinstance(value, str) else number(float(str(value)), 2))

@@ -2,10 +2,11 @@
 
 import streamlit as st
 
-from planner.output import tables
 from planner.output.answers import stop_rule
+from planner.output.cards import LoanCard, loan_cards
+from planner.output.headlines import borrow_headline
 from planner.screens.frame import need_plan, next_page, say_if_old
-from planner.screens.show import plain, table
+from planner.screens.show import bullets, plain
 from planner.screens.state import work
 
 
@@ -15,12 +16,38 @@ def page() -> None:
     st.title("Borrow first")
     plan = need_plan(now)
     say_if_old(now)
-    if plan.loans:
-        table(tables.borrow_list(plan))
-        st.markdown(plain(stop_rule(plan)))
+    found = loan_cards(plan)
+    if not found:
+        head = borrow_headline(plan)
+        st.info(plain(head.more))
+        st.markdown(
+            "If the plan was made without the borrow list, tick it on page 4 and plan "
+            "again."
+        )
     else:
-        st.info("There is nothing on the borrow list.")
+        st.markdown(
+            "In this order: each step is worked out with the steps above it in place. "
+            f"**{plain(stop_rule(plan))}**"
+        )
+    for one in found:
+        _card(one)
     next_page("take.py", "8 Take it with you")
+
+
+def _card(one: LoanCard) -> None:
+    with st.container(border=True):
+        st.subheader(plain(one.title))
+        bullets(
+            (
+                f"Gives: {one.gives}",
+                f"Ready: {one.ready}",
+                f"Serves: {one.serves}",
+                *(f"Ask for: {line}" for line in one.ask_for),
+                *(f"Do not accept: {line}" for line in one.refuse),
+            )
+        )
+        st.markdown("Message to send or read out:")
+        st.code(one.message, language=None, wrap_lines=True)
 
 
 page()

@@ -68,10 +68,14 @@ class _Fields:
         """Key of a widget: new after each change, so that it starts afresh."""
         return f"conditions_{name}_{self._ending}"
 
-    def note(self, *names: str) -> None:
+    def note(self, name: str, about: str = "") -> None:
         """Say below a field where its value came from."""
-        for name in names:
-            st.caption(plain(setting_source(self.scenario, name)))
+        words, assumed = setting_source(self.scenario, name)
+        text = plain(f"{about}: {words}" if about else words)
+        if assumed:
+            st.markdown(text)
+        else:
+            st.caption(text)
 
 
 def _form(fields: _Fields, before: ConditionsForm) -> ConditionsForm:
@@ -112,6 +116,7 @@ def _form(fields: _Fields, before: ConditionsForm) -> ConditionsForm:
         max_value=2000.0,
         value=before.ice_kg_day,
         step=1.0,
+        format="%g",
         key=fields.key("ice"),
     )
     fields.note("ice_kg_day")
@@ -154,7 +159,12 @@ def _form(fields: _Fields, before: ConditionsForm) -> ConditionsForm:
 
 def _when(fields: _Fields, before: ConditionsForm) -> tuple[datetime, int]:
     left, middle, right = st.columns(3)
-    day = left.date_input("First day", value=before.start.date(), key=fields.key("day"))
+    day = left.date_input(
+        "First day",
+        value=before.start.date(),
+        format="YYYY-MM-DD",
+        key=fields.key("day"),
+    )
     hour = middle.selectbox(
         "First hour",
         list(_HOURS),
@@ -170,7 +180,8 @@ def _when(fields: _Fields, before: ConditionsForm) -> tuple[datetime, int]:
         step=1,
         key=fields.key("window"),
     )
-    fields.note("start", "window_h")
+    fields.note("start", "Start")
+    fields.note("window_h", "Hours")
     return datetime.combine(day, time(hour)), int(window_h)
 
 
@@ -183,12 +194,14 @@ def _room(fields: _Fields, room: RoomForm, number: int) -> RoomForm:
         f"Coolest, about {clock_words(room.coolest_hour)} ({fields.scale})",
         value=room.coolest,
         step=1.0,
+        format="%g",
         key=fields.key(f"coolest_{number}"),
     )
     hottest = middle.number_input(
         f"Hottest, about {clock_words(room.hottest_hour)} ({fields.scale})",
         value=room.hottest,
         step=1.0,
+        format="%g",
         key=fields.key(f"hottest_{number}"),
     )
     night = right.checkbox(
@@ -215,6 +228,7 @@ def _where(
         max_value=12.0,
         value=before.peak_sun_hours,
         step=0.5,
+        format="%g",
         key=fields.key("peak"),
     )
     latitude = two.number_input(
@@ -239,9 +253,11 @@ def _where(
         max_value=14.0,
         value=before.utc_offset_h,
         step=0.5,
+        format="%g",
         key=fields.key("offset"),
     )
-    fields.note("peak_sun_hours", "utc_offset_h")
+    fields.note("peak_sun_hours", "Peak sun hours")
+    fields.note("utc_offset_h", "Clock")
     return peak, latitude, longitude, offset
 
 
@@ -254,6 +270,7 @@ def _percent(
         max_value=highest,
         value=value,
         step=5.0,
+        format="%g",
         key=fields.key(name),
     )
     fields.note(name)

@@ -2,15 +2,16 @@
 
 import streamlit as st
 
-from planner.output import tables, tables_power, tables_records
+from planner.output import cards, tables, tables_records
 from planner.output.answers import row_balance, status, title
+from planner.output.ask_whom import hookup_topics, used_units
 from planner.output.cautions import Topic
 from planner.output.headlines import Headline, headlines
 from planner.result import Plan
-from planner.scenario import Scenario
-from planner.screens.frame import need_scenario, next_page, say_if_old, to_page
+from planner.scenario import Scenario, UnitType
+from planner.screens.frame import need_scenario, next_page, say_if_old
 from planner.screens.job import Job
-from planner.screens.show import caution_box, plain, sentences, table
+from planner.screens.show import bullets, caution_box, grid, plain, sentences, table
 from planner.screens.state import Work, collect, work
 
 _LIMITS_S = {"1 minute": 60.0, "3 minutes": 180.0, "10 minutes": 600.0}
@@ -86,20 +87,76 @@ def _headline(one: Headline) -> None:
 
 def _details(plan: Plan) -> None:
     sentences((title(plan), status(plan), row_balance(plan)))
-    st.header("Which bag goes where")
-    table(tables.assignments(plan))
-    st.header("How each unit is set, and what powers it")
-    table(tables_power.units(plan))
+    st.header("What each tier got")
+    table(cards.tier_rows(plan))
+    st.header("What goes in which unit")
+    for number, card in enumerate(cards.unit_cards(plan)):
+        _unit(card, number)
+    idle = cards.units_not_used(plan)
+    if idle:
+        st.markdown("**Not used:**")
+        bullets(idle)
+    if any(unit.kind is UnitType.ICE_CHEST for unit in used_units(plan)):
+        caution_box(Topic.FREEZING)
+    _hookup(plan)
+    _warm(plan)
+    _checked(plan)
+
+
+def _unit(card: cards.UnitCard, number: int) -> None:
+    with st.container(border=True):
+        st.subheader(plain(card.name))
+        bullets(card.facts)
+        if card.bags.empty:
+            st.markdown("Nothing goes in yet.")
+            return
+        table(card.bags)
+        with st.expander("Why each of these is here", key=f"why_{number}"):
+            table(card.whys)
+
+
+def _hookup(plan: Plan) -> None:
     st.header("What is plugged in where, and when")
-    table(tables_power.hookups(plan))
-    caution_box(Topic.BATTERY, Topic.ELECTRICAL)
+    plugs = cards.plugs(plan)
+    if plugs.empty:
+        st.markdown("Nothing has to be plugged in.")
+        return
+    table(plugs)
+    caution_box(*hookup_topics(plan))
+
+
+def _warm(plan: Plan) -> None:
     st.header("What stays at room temperature, and until when")
-    table(tables.warm_clocks(plan))
-    table(tables_records.items_outside(plan))
-    st.header("What each tier got, and the proof")
-    table(tables.tiers(plan))
-    table(tables_records.findings(plan))
-    to_page("short.py", "6 Who is short")
+    warm = tables.warm_clocks(plan)
+    if warm.empty:
+        st.markdown("Nothing of the cold pool is left at room temperature.")
+    else:
+        table(warm, ("Use or ask by", "Code", "Item", "Bags", "Counts only up to"))
+        with st.expander("Why each of these may stay out", key="why_warm"):
+            table(warm, ("Code", "Item", "Clock", "Why"))
+        caution_box(Topic.MEDICINES)
+    outside = tables_records.items_outside(plan)
+    if not outside.empty:
+        st.subheader("Not in the cold pool")
+        table(outside, ("Where", "Code", "Item", "Bags"))
+
+
+def _checked(plan: Plan) -> None:
+    st.header("What the check saw")
+    st.markdown(
+        "Every plan is replayed hour by hour and checked against every rule by a "
+        "second way of reckoning. A plan that breaks a rule is not shown."
+    )
+    found = tables_records.findings(plan)
+    if found.empty:
+        st.markdown("It had nothing to remark.")
+    else:
+        with st.expander(f"Warnings ({len(found)})", key="findings"):
+            table(found, ("Rule", "About", "Finding"))
+    with st.expander("Where every bag of every row ended", key="rows"):
+        grid(tables_records.row_accounts(plan), key="row_accounts")
+    with st.expander("Assumed values this plan rests on", key="assumptions"):
+        grid(tables_records.assumptions(plan), key="assumption_rows")
 
 
 page()

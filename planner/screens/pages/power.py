@@ -2,10 +2,13 @@
 
 import streamlit as st
 
-from planner.output import tables_power
-from planner.output.charts import charge_chart
+from planner.output.cautions import Topic
+from planner.output.charts import charge_chart, fill_chart
+from planner.output.power_views import battery_by_hour, dark_times
+from planner.output.tables_power import battery_lines
+from planner.result import Plan
 from planner.screens.frame import need_plan, next_page, say_if_old
-from planner.screens.show import grid, table
+from planner.screens.show import caution_box, grid, table
 from planner.screens.state import work
 
 
@@ -15,14 +18,38 @@ def page() -> None:
     st.title("Power by the hour")
     plan = need_plan(now)
     say_if_old(now)
-    table(tables_power.units(plan))
-    hours = tables_power.battery_hours(plan)
-    for number, name in enumerate(tables_power.battery_lines(plan)["Battery"]):
-        st.altair_chart(
-            charge_chart(plan, name), width="stretch", key=f"charge_{number}"
-        )
-        grid(hours[hours["Battery"] == name], key=f"hours_{number}")
+    st.header("When does each unit go dark?")
+    dark = dark_times(plan)
+    if dark.empty:
+        st.warning("No unit is on in this plan.")
+    else:
+        table(dark)
+    _batteries(plan)
+    if plan.units_on:
+        st.header("How full is each unit?")
+        st.altair_chart(fill_chart(plan), width="stretch", theme=None, key="fill")
     next_page("short.py", "6 Who is short")
+
+
+def _batteries(plan: Plan) -> None:
+    st.header("Charge of each battery")
+    names = list(battery_lines(plan)["Battery"])
+    if not names:
+        st.markdown("No battery is in use.")
+        return
+    st.markdown(
+        "Nights are shaded. Full line: mean sun, dashed: poor sun, dotted: no sun."
+    )
+    for number, name in enumerate(names):
+        st.altair_chart(
+            charge_chart(plan, name),
+            width="stretch",
+            theme=None,
+            key=f"charge_{number}",
+        )
+        with st.expander("The same in numbers, hour by hour", key=f"numbers_{number}"):
+            grid(battery_by_hour(plan, name), key=f"hours_{number}")
+    caution_box(Topic.BATTERY)
 
 
 page()

@@ -2,11 +2,15 @@
 
 import streamlit as st
 
+from planner.intake import name_key
 from planner.output.cautions import Topic
+from planner.output.name_key import name_key_workbook
 from planner.output.plan_json import plan_to_json
-from planner.output.workbook import plan_workbook
+from planner.output.summary import summary_text
+from planner.output.workbook import plan_mark, plan_workbook
+from planner.result import Plan
 from planner.screens.frame import need_plan, say_if_old
-from planner.screens.show import caution_box
+from planner.screens.show import caution_box, plain
 from planner.screens.state import work
 
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -18,6 +22,11 @@ def page() -> None:
     st.title("Take it with you")
     plan = need_plan(now)
     say_if_old(now)
+    st.markdown(
+        f"Plan **{plain(plan_mark(plan))}**. The same mark stands on every sheet; two "
+        "sheets with different marks do not belong together. All files hold codes, "
+        "no names."
+    )
     st.download_button(
         "Download the plan as a workbook (plan.xlsx)",
         data=plan_workbook(plan),
@@ -35,8 +44,34 @@ def page() -> None:
         key="download_json",
         on_click="ignore",
     )
+    st.header("The plan on one screen")
+    st.markdown("To read out or to copy by hand when there is no printer.")
+    st.code(summary_text(plan, now.issues), language=None, wrap_lines=True)
+    _name_key(plan)
     st.header("Cautions")
     caution_box(*Topic)
+
+
+def _name_key(plan: Plan) -> None:
+    st.header("Name key: PRIVATE")
+    st.markdown(
+        "The only file that says which code stands for whom. One named person keeps "
+        "it, never with the plan, and destroys it when the site closes."
+    )
+    pairs = name_key(plan.scenario)
+    if not pairs:
+        st.markdown("The list holds no names, so there is no key.")
+        return
+    sure = st.checkbox("I am the keeper of the name key", key="keeper")
+    if sure:
+        st.download_button(
+            "Download the name key (PRIVATE, holds names)",
+            data=name_key_workbook(pairs, plan.scenario.conditions.start),
+            file_name="PRIVATE_name_key.xlsx",
+            mime=_XLSX,
+            key="download_key",
+            on_click="ignore",
+        )
 
 
 page()

@@ -1,0 +1,63 @@
+"""Power for a screen: dark times by sun, and one battery hour by hour."""
+
+import pandas as pd
+
+from planner.output.daylight import night_hours
+from planner.output.index import SUN_CASES, SUN_WORDS, index_plan
+from planner.output.tables import Cell, frame
+from planner.output.tables_power import battery_hours, dark_words, powered_by
+from planner.output.words import number
+from planner.result import Plan
+
+
+def dark_times(plan: Plan) -> pd.DataFrame:
+    """When each unit that is on goes dark, in each sun case."""
+    index = index_plan(plan)
+    rows: list[tuple[Cell, ...]] = [
+        (
+            index.name(unit.id),
+            *(dark_words(index, unit, case) for case in SUN_CASES),
+            powered_by(index, unit.id),
+        )
+        for unit in plan.scenario.units
+        if unit.id in index.uses
+    ]
+    rows.sort(key=lambda row: str(row[0]))
+    headings = (
+        "Unit",
+        *(f"With {SUN_WORDS[case]}" for case in SUN_CASES),
+        "Powered by",
+    )
+    return frame(headings, rows)
+
+
+def battery_by_hour(plan: Plan, battery: str) -> pd.DataFrame:
+    """One battery, one row an hour: charge left at its end in each sun case.
+
+    Charge is in percent of full; a mark says when it is in the reserve or at
+    the floor.
+    """
+    hours = battery_hours(plan)
+    hours = hours[hours["Battery"] == battery]
+    by_case = {
+        SUN_WORDS[case]: hours[hours["Sun"] == SUN_WORDS[case]].to_dict("records")
+        for case in SUN_CASES
+    }
+    dark = night_hours(plan)
+    shown = [records for records in by_case.values() if records]
+    rows: list[tuple[Cell, ...]] = [
+        (
+            str(found[0]["From"]),
+            "night" if dark[hour] else "day",
+            *(_charge_words(one) for one in found),
+        )
+        for hour, found in enumerate(zip(*shown, strict=True))
+    ]
+    cases = [name for name, records in by_case.items() if records]
+    return frame(("From", "Sky", *(f"Left, {name}" for name in cases)), rows)
+
+
+def _charge_words(record: dict[object, object]) -> str:
+    percent = number(float(str(record["Charge at the end (%)"])), 0)
+    mark = f", {record['Mark']}" if record["Mark"] else ""
+    return f"{percent} %{mark}"
