@@ -5,6 +5,9 @@ so 190 Wh must be left in every hour; 300 W out, two 12 V ports of 120 W, one
 AC outlet, 95 % out on 12 V.
 """
 
+from unittest.mock import patch
+
+import numpy as np
 import pytest
 
 from planner.check.ground import fits_link, lay_ground
@@ -20,6 +23,7 @@ from planner.check.rules_wiring import (
     check_standing,
     check_watts,
 )
+from planner.physics import profiles
 from planner.result import Link, PortType
 from planner.scenario import SunCase, Supply, UnitType
 from tests import builders as b
@@ -378,6 +382,21 @@ class TestR9Sun:
         cond = b.conditions(sun_case=SunCase.MEAN)
         tried = case(b.scenario(conditions=cond), hookups=(b.hookup(), b.sun_plug()))
         assert check_r9_sun(tried) == ()
+
+    def test_loans_that_go_back_and_loads_that_are_fed_say_nothing(self):
+        scene = b.scenario(
+            units=(b.unit(availability=b.loan(back_h=4)),),
+            sources=(b.life_support(),),
+            conditions=b.conditions(sun_case=SunCase.MEAN),
+        )
+        plugs = (b.hookup(to_h=4), b.hookup(to_id="V1", **AC), b.sun_plug())
+        assert check_r9_sun(case(scene, hookups=plugs)) == ()
+
+    def test_sun_on_a_day_without_sun(self):
+        plugs = (b.hookup(), b.sun_plug())
+        with patch.object(profiles, "panel_w", lambda *_: np.ones(6)):
+            found = check_r9_sun(case(hookups=plugs))
+        assert fatal(found) == [("R9", "P1")]
 
     def test_worse_days_that_go_dark_are_told_with_their_hour(self):
         # 210 Wh, floor 100 Wh, 60 Wh an hour out.  Mean 60 * 0.95 = 57 Wh an
