@@ -45,6 +45,13 @@ class TestAccountRows:
         assert rows[0].with_person == 2
         assert rows[0].outcome == f"2 {gate.value}"
 
+    def test_what_is_left_of_an_outside_line_is_with_the_person(self):
+        # 5 - 1 - 1 - 1: whatever else the plan claims is counted as it is
+        scene = b.scenario(lines=(b.line(gate=Gate.WITH_PERSON, quantity=5),))
+        puts, clocks = (b.placement(count=1),), (b.warm_clock(count=1),)
+        rows = account_rows(scene, (), puts, clocks, (b.shortfall(count=1),))
+        assert rows[0].with_person == 2
+
     def test_provisional_line_without_demand_waits_in_review(self):
         scene = b.scenario(lines=(b.line(provisional=True),))
         assert account_rows(scene, (), (), (), ())[0].review == 2
@@ -128,6 +135,7 @@ class TestBookkeeping:
     def test_a_bag_that_ended_nowhere(self):
         found = audited(placements=(b.placement(count=1),))
         assert any("has 2 bags, 1 ended somewhere" in one.message for one in found)
+        assert any("row 2 does not add up" in one.message for one in found)
         assert ("", "L1") in fatal(found)
 
     def test_more_of_a_part_than_was_planned(self):
@@ -137,6 +145,14 @@ class TestBookkeeping:
         )
         assert fatal(found) == [("", "L1")]
 
+    def test_placed_and_short_count_together(self):
+        # Two bags of need: one placed and two short is one too many.
+        found = audited(
+            placements=(b.placement(count=1),), shortfalls=(b.shortfall(count=2),)
+        )
+        text = "3 bags of need in tier A are placed or short, 2 are planned"
+        assert any(text in one.message for one in found)
+
     def test_the_same_bags_put_twice(self):
         found = audited(placements=(b.placement(count=1), b.placement(count=1)))
         assert fatal(found) == [("", "L1")]
@@ -145,8 +161,18 @@ class TestBookkeeping:
     def test_goods_that_are_not_for_this_pool(self):
         scene = b.scenario(lines=(b.line(gate=Gate.WITH_PERSON),))
         assert ("", "L1") in fatal(audited(scene))
+        assert ("", "L1") in fatal(audited(scene, placements=()))
         none = audited(scene, demands=(), placements=())
         assert fatal(none) == []
+
+    def test_a_line_that_waits_in_review(self):
+        scene = b.scenario(lines=(b.line(provisional=True),))
+        assert fatal(audited(scene, demands=(), placements=())) == []
+        # Once it is planned, all of it has to end somewhere.
+        assert ("", "L1") in fatal(audited(scene, placements=()))
+        assert ("", "L1") in fatal(audited(scene, demands=()))
+        # A line that is not in review may not be left out.
+        assert ("", "L1") in fatal(audited(demands=(), placements=()))
 
     def test_short_without_reason_or_next_step(self):
         for gap in ({"detail": " "}, {"next_step": ""}):
@@ -165,6 +191,14 @@ class TestBookkeeping:
 
     def test_a_row_without_an_account(self):
         assert fatal(audited(accounts=())) == [("", "L1")]
+
+    def test_a_held_row_without_an_account(self):
+        scene = b.scenario(held_rows=(b.held_row(),))
+        rows = account_rows(scene, (b.demand(),), (b.placement(),), (), ())
+        assert fatal(audited(scene, accounts=rows[:1])) == [("", "rows")]
+        twice = (*rows, rows[1])
+        assert fatal(audited(scene, accounts=twice)) == [("", "rows")]
+        assert fatal(audited(scene, accounts=rows)) == []
 
     def test_other_words_for_the_same_figures_are_fine(self):
         scene = b.scenario()
@@ -196,6 +230,14 @@ class TestIdsAndShapes:
     )
     def test_unknown_or_misshapen_parts(self, claim, subject):
         assert ("", subject) in fatal(audited(**claim))
+
+    def test_counts_of_nothing_are_named(self):
+        found = audited(
+            placements=(b.placement(), b.placement(count=0, surplus=True)),
+            shortfalls=(b.shortfall(count=0),),
+        )
+        texts = [one.message for one in found if one.fatal]
+        assert texts == ["0 bags of K7M are placed", "0 bags of K7M"]
 
     @pytest.mark.parametrize(
         "plug",

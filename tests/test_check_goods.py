@@ -120,6 +120,11 @@ class TestR3Volume:
     def test_two_bags_fill_sixteen_litres(self, volume_l, broken):
         assert len(check_r3_volume(case(world({"volume_l": volume_l})))) == broken
 
+    def test_litres_are_said_in_quarts_too(self):
+        # 16 L * 1.0566882 = 16.91 US quarts
+        found = check_r3_volume(case(world({"volume_l": 9.0})))
+        assert "which takes 16.00 L / 16.91 qt" in found[0].message
+
     @pytest.mark.parametrize(("volume_l", "broken"), [(7.2, 0), (7.3, 1)])
     def test_tubs_take_a_tenth(self, volume_l, broken):
         # 16 * 0.9 = 14.4

@@ -150,6 +150,13 @@ class TestClocks:
         ):
             assert fatal(check_clocks(self.tried(**claim))) == [("", "L1")]
 
+    def test_days_a_week_away_carry_their_date(self):
+        late = b.START + timedelta(days=28)
+        found = check_clocks(self.tried(demands=(b.demand(safe_until=late),)))
+        assert "until Mon 08:00 on 2025-08-04, the label gives Mon 18:00" in (
+            found[0].message
+        )
+
     def test_a_warm_clock_to_the_end_of_the_window(self):
         until = b.START + timedelta(hours=6)
         tried = self.tried(warm_clocks=(b.warm_clock(until=until),))

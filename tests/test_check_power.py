@@ -383,6 +383,21 @@ class TestR9Sun:
         tried = case(b.scenario(conditions=cond), hookups=(b.hookup(), b.sun_plug()))
         assert check_r9_sun(tried) == ()
 
+    @pytest.mark.parametrize(
+        ("latitude", "longitude", "broken"),
+        [(40.0, -75.0, 0), (40.0, None, 1), (None, -75.0, 1)],
+    )
+    def test_sun_known_by_where_the_site_is(self, latitude, longitude, broken):
+        cond = b.conditions(
+            peak_sun_hours=None,
+            sun_case=SunCase.POOR,
+            latitude=latitude,
+            longitude=longitude,
+        )
+        plugs = (b.hookup(), b.sun_plug())
+        found = check_r9_sun(case(b.scenario(conditions=cond), hookups=plugs))
+        assert fatal(found) == [("R9", "sun")] * broken
+
     def test_loans_that_go_back_and_loads_that_are_fed_say_nothing(self):
         scene = b.scenario(
             units=(b.unit(availability=b.loan(back_h=4)),),

@@ -345,6 +345,13 @@ class TestPriorityHours:
 
         assert [h for h, on in enumerate(load_hours(load, cond)) if on] == [1, 2]
 
+    def test_seconds_count_too(self):
+        # 08:00:30-09:00:30 touches 09:00-10:00, and so does the next hour
+        cond = b.conditions(start=b.START.replace(second=30))
+        load = b.life_support(from_hour=9, to_hour=10)
+
+        assert [h for h, on in enumerate(load_hours(load, cond)) if on] == [0, 1]
+
     def test_a_window_over_midnight_on_one_day(self):
         # start Monday 08:00; 22:00-06:00 of day 0: hours 14 to 21
         cond = b.conditions(window_h=48)
@@ -363,6 +370,9 @@ class TestWrongUse:
             b.hookup(to_id="U9"),
             b.hookup(from_id="U1", to_id="B1"),
             b.hookup(link=Link.SOURCE_TO_UNIT),
+            b.sun_plug(to_id="U1"),
+            b.charger_plug(to_id="U1"),
+            b.charger_plug(),
             b.hookup(place="Attic"),
         ],
     )

@@ -17,6 +17,7 @@ from planner.check.warnings import (
     warn_provisional,
     warn_use_by,
 )
+from planner.physics import profiles
 from planner.result import PortType
 from planner.scenario import CameFrom, Consequence, Flag, Origin, Supply, UnitType
 from tests import builders as b
@@ -37,7 +38,9 @@ class TestDuty:
     def test_above_four_fifths_of_the_warmest_hour(self, running_w, told):
         # 9 W is no warning but a broken R2.
         tried = case(world(unit={"running_w": running_w}))
-        assert len(list(warn_duty(tried))) == told
+        found = list(warn_duty(tried))
+        assert len(found) == told
+        assert all("runs 81 % of the warmest hour" in one.message for one in found)
 
 
 class TestIdle:
@@ -80,6 +83,20 @@ class TestOneChain:
         # They share a panel in turn; each battery still feeds without it.
         assert list(warn_one_chain(self.tried("B2"))) == []
 
+    def test_a_third_fridge_on_a_battery_of_its_own(self):
+        units = tuple(b.unit(id=f"U{n}", name=f"Fridge {n}") for n in (1, 2, 3))
+        scene = b.scenario(units=units, batteries=(b.battery(), b.battery(id="B2")))
+        plugs = (
+            b.hookup(),
+            b.hookup(to_id="U2", port_number=2),
+            b.hookup(from_id="B2", to_id="U3"),
+        )
+        uses = tuple(b.use(unit_id=unit.id) for unit in units)
+        for other, told in (("U2", 1), ("U3", 0)):
+            puts = (b.placement(count=1), b.placement(count=1, unit_id=other))
+            tried = case(scene, units_on=uses, placements=puts, hookups=plugs)
+            assert len(list(warn_one_chain(tried))) == told
+
     def test_only_life_critical_stock_counts(self):
         tried = self.tried("B1", consequence=Consequence.REPLACEABLE)
         assert list(warn_one_chain(tried)) == []
@@ -97,6 +114,21 @@ class TestColdLate:
         found = list(warn_cold_late(case(scene, hookups=(b.hookup(to_h=12),))))
         assert warned(found) == [("R8", "U1")]
         assert "12 h, at the end of the window" in found[0].message
+
+    def test_the_hour_counts_from_when_a_loan_is_ready(self):
+        # 91 Wh of heat at less than 2 W of heat moved a watt takes more than
+        # six hours of 17 - 10 = 7 W; ready at 10:00.
+        scene = world(
+            unit={"running_w": 17.0, "availability": b.loan(ready_h=2)},
+            conditions=b.conditions(window_h=24),
+        )
+        tried = case(scene, hookups=(b.hookup(from_h=2, to_h=24),))
+        late_h = profiles.cold_after_h(
+            scene.units[0], (5.0,), tried.ground.rooms["Hall"], 0.25
+        )
+        assert 6 < late_h < 14
+        found = list(warn_cold_late(tried))
+        assert f"{late_h} h, at Mon {10 + late_h}:00" in found[0].message
 
     def test_a_motor_with_power_to_spare(self):
         assert list(warn_cold_late(case())) == []
@@ -116,6 +148,14 @@ class TestChests:
         found = list(warn_chests(case(world(unit=self.chest, conditions=ice))))
         assert len(found) == told
         assert "7.1 kg of ice a day" in found[0].message
+
+    def test_raw_ice_gets_a_word_of_its_own(self):
+        raw = self.chest | {"conditioned": False}
+        for unit, text in ((raw, "freeze what they touch"), (self.chest, "barrier")):
+            ice = b.conditions(ice_kg_day=50.0)
+            found = list(warn_chests(case(world(unit=unit, conditions=ice))))
+            assert len(found) == 1
+            assert text in found[0].message
 
     def test_no_chest_no_word(self):
         assert list(warn_chests(case())) == []

@@ -34,7 +34,7 @@ def check_r11_loans(case: Case) -> tuple[Finding, ...]:
 def check_clocks(case: Case) -> tuple[Finding, ...]:
     """No allowance or clock time promises more than the label gives."""
     found = []
-    start = case.ground.conditions.start
+    cond = case.ground.conditions
     minute = timedelta(minutes=1)
     for demand in case.claim.demands:
         line = case.ground.lines[demand.line_id]
@@ -50,11 +50,11 @@ def check_clocks(case: Case) -> tuple[Finding, ...]:
     claims += [(w.line_id, w.until) for w in case.claim.warm_clocks]
     for line_id, until in claims:
         line = case.ground.lines[line_id]
-        latest = start + timedelta(hours=label_hours_left(case, line))
+        latest = cond.start + timedelta(hours=label_hours_left(case, line))
         if until is not None and until > latest + minute:
             text = (
-                f"{line.code} is said to keep until {words.moment(until)},"
-                f" the label gives {words.moment(latest)}"
+                f"{line.code} is said to keep until {words.moment(cond, until)},"
+                f" the label gives {words.moment(cond, latest)}"
             )
             found.append(broken("", line_id, text))
     return tuple(dict.fromkeys((*found, *_warm_to_the_end(case))))
@@ -176,6 +176,6 @@ def _warm_to_the_end(case: Case) -> Iterator[Finding]:
         elif clock.until < ends - timedelta(minutes=1):
             text = (
                 f"{code} is kept at room temperature but its clock runs out at"
-                f" {words.moment(clock.until)}, inside the window"
+                f" {words.moment(cond, clock.until)}, inside the window"
             )
             yield broken("", clock.line_id, text)

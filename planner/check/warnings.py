@@ -134,7 +134,7 @@ def warn_use_by(case: Case) -> Iterator[Finding]:
             text = f"{line.code} has thawed and has no use-by time: write one on it"
             yield warning("R12", line.id, text)
         if line.keep_by is not None and line.keep_by <= case.ground.conditions.start:
-            at = words.moment(line.keep_by)
+            at = words.moment(case.ground.conditions, line.keep_by)
             text = f"{line.code} is past its keep-by time of {at}: ask before any use"
             yield warning("R12", line.id, text)
 

@@ -1,7 +1,7 @@
 """Words for findings: clock times with the day, both temperature scales."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from planner.scenario import Conditions
 
@@ -10,14 +10,20 @@ QUARTS_PER_LITRE = 1.0566882
 """US liquid quarts in a litre (NIST Handbook 44, appendix C)."""
 
 
-def moment(when: datetime) -> str:
-    """Clock time with its day, such as ``Tue 04:20``."""
-    return f"{_DAYS[when.weekday()]} {when.hour:02d}:{when.minute:02d}"
+def moment(conditions: Conditions, when: datetime) -> str:
+    """Clock time with its day, such as ``Tue 04:20``.
+
+    A weekday names one day only within a week of the start; other moments
+    carry their date as well.
+    """
+    text = f"{_DAYS[when.weekday()]} {when.hour:02d}:{when.minute:02d}"
+    near = conditions.start <= when < conditions.start + timedelta(days=7)
+    return text if near else f"{text} on {when.date().isoformat()}"
 
 
 def clock(conditions: Conditions, hour: float) -> str:
     """Clock time of an hour of the window, with its day."""
-    return moment(conditions.clock(hour))
+    return moment(conditions, conditions.clock(hour))
 
 
 def span(conditions: Conditions, hours: Iterable[int]) -> str:
