@@ -71,13 +71,13 @@ class Served:
 def settled(page: Page, limit_s: float = 240) -> None:
     """Wait until the app has drawn all it has to draw."""
     page.wait_for_selector("h1", timeout=limit_s * 1000)
-    page.wait_for_timeout(300)
+    page.wait_for_timeout(400)
     page.wait_for_function(
-        "() => !document.querySelector('[data-testid=stStatusWidget]')"
-        " && !document.querySelector('[data-stale=true]')",
+        "() => document.querySelector('[data-testid=stApp]')"
+        ".getAttribute('data-test-script-state') === 'notRunning'",
         timeout=limit_s * 1000,
     )
-    page.wait_for_timeout(300)
+    page.wait_for_timeout(400)
 
 
 def go_to(page: Page, title: str, *, phone: bool = False) -> None:

@@ -44,7 +44,8 @@ class ShortCard:
 
     title: str
     until: str
-    tier: str
+    tier: Tier
+    about: str
     lacking: str
     next_step: str
     extra_stock: bool
@@ -114,13 +115,17 @@ def tier_rows(plan: Plan) -> pd.DataFrame:
             one.met,
             one.warm,
             one.short,
+            f"{one.surplus_met} of {one.surplus}" if one.surplus else "",
             "proven: no plan serves more"
             if one.proven
             else f"not proven: at most {one.bound} could be cold",
         )
         for one in sorted(plan.tiers, key=lambda one: one.tier)
     ]
-    headings = ("Tier", "Bags needed", "Cold", "Room temperature", "Short", "Proof")
+    headings = (
+        "Tier", "Bags needed", "Cold", "Room temperature", "Short",
+        "Extra stock cold", "Proof",
+    )  # fmt: skip
     return frame(headings, rows)
 
 
@@ -177,23 +182,28 @@ def _unit_facts(index: Index, unit: ColdUnit) -> tuple[str, ...]:
         f"How: {dial_advice(unit, use.set_points_c)}",
         f"Powered by: {powered_by(index, unit.id)}",
         f"Lasts: {lasts}",
-        f"May go in warm: at most {number(use.warm_fill * 100, 0)} % of its room",
+        f"May go in warm: at most {number(use.warm_fill * 100, 0)} % of its litres",
     )
 
 
 def _bags(index: Index, unit: ColdUnit) -> pd.DataFrame:
+    """Bags by code; what is needed and what is extra stock in one row."""
     zones = len(unit.zone_shares) > 1
-    rows: list[tuple[Cell, ...]] = []
+    counts: dict[tuple[int, str], int] = {}
     for placed in _placed(index, unit):
-        line = index.lines[placed.line_id]
+        key = (placed.zone, placed.line_id)
+        counts[key] = counts.get(key, 0) + placed.count
+    rows: list[tuple[Cell, ...]] = []
+    for (zone, line_id), count in counts.items():
+        line = index.lines[line_id]
         row: tuple[Cell, ...] = (
             line.code,
             index.kind(line),
-            placed.count,
+            count,
             "NEVER FREEZE" if line.never_freeze else "",
             band(line.keep_from_c, line.keep_to_c),
         )
-        rows.append((placed.zone + 1, *row) if zones else row)
+        rows.append((zone + 1, *row) if zones else row)
     headings = ("Code", "Item", "Bags", "Freezing", "Keep between")
     return frame(("Zone", *headings) if zones else headings, rows)
 
@@ -229,7 +239,8 @@ def _short_card(index: Index, short: Shortfall) -> ShortCard:
     return ShortCard(
         title=f"{line.code}: {plural(short.count, 'bag')} of {index.kind(line)}",
         until=until_words(index, short.safe_until),
-        tier=f"tier {short.tier.value}, at {line.place}, row {line.row}",
+        tier=short.tier,
+        about=f"tier {short.tier.value}, at {line.place}, row {line.row} of the list",
         lacking=f"{short.reason.value}: {clean(short.detail)}",
         next_step=clean(short.next_step),
         extra_stock=short.surplus,

@@ -179,16 +179,21 @@ def _limits(plan: Plan, battery: str) -> dict[str, float]:
 
 
 def _limit_layers(limits: dict[str, float]) -> list[alt.Chart]:
+    # One word above its line and one below: the two lines may lie close together.
     rows = [
-        (limits["Floor (Wh)"], "floor: never drawn below"),
-        (limits["Reserve line (Wh)"], "reserve: not planned below"),
+        (limits["Reserve line (Wh)"], "reserve: not planned below", -7),
+        (limits["Floor (Wh)"], "floor: never drawn below", 9),
     ]
-    chart = alt.Chart(frame(("level", "word"), list(rows)))
-    y = alt.Y("level:Q", title="Charge (Wh)")
-    rule = chart.mark_rule(color="#333333", strokeDash=[1, 3], strokeWidth=1.5).encode(
-        y=y
-    )
-    word = chart.mark_text(
-        align="left", dx=4, dy=-6, fontSize=12, color="#333333"
-    ).encode(x=alt.value(0), y=y, text="word:N")
-    return [rule, word]
+    layers: list[alt.Chart] = []
+    for level, word, down in rows:
+        chart = alt.Chart(frame(("level", "word"), [(level, word)]))
+        y = alt.Y("level:Q", title="Charge (Wh)")
+        layers += [
+            chart.mark_rule(color="#333333", strokeDash=[1, 3], strokeWidth=1.5).encode(
+                y=y
+            ),
+            chart.mark_text(
+                align="left", dx=4, dy=down, fontSize=12, color="#333333"
+            ).encode(x=alt.value(0), y=y, text="word:N"),
+        ]
+    return layers

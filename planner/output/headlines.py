@@ -43,6 +43,7 @@ def short_headline(plan: Plan) -> Headline:
     index = index_plan(plan)
     bags = sum(one.count for one in plan.shortfalls)
     urgent = sum(one.count for one in plan.shortfalls if one.tier in _URGENT)
+    extra = sum(one.count for one in plan.shortfalls if one.surplus)
     codes = len({index.lines[one.line_id].code for one in plan.shortfalls})
     first = min(plan.shortfalls, key=lambda one: urgency(index, one))
     line = index.lines[first.line_id]
@@ -50,8 +51,8 @@ def short_headline(plan: Plan) -> Headline:
         question=question,
         answer=f"{plural(bags, 'bag')}, {plural(codes, 'person', 'persons')}",
         more=(
-            f"{urgent} of them in tiers A to C. First: {line.code}, "
-            f"{index.kind(line)}; inside its allowance until: "
+            f"{urgent} of them in tiers A to C, {extra} of them extra stock. "
+            f"First: {line.code}, {index.kind(line)}, inside its allowance until: "
             f"{until_words(index, first.safe_until)}."
         ),
         good=False,
@@ -78,8 +79,8 @@ def dark_headline(plan: Plan) -> Headline:
     ]
     return Headline(
         question=question,
-        answer=answer,
-        more=f"Planned on {SUN_WORDS[planned]}. " + " ".join(others),
+        answer=f"With {SUN_WORDS[planned]}, as planned: {answer}",
+        more=" ".join(others),
         good=good,
     )
 

@@ -39,7 +39,7 @@ def _thing_words(one: Equipment) -> str:
         percent = number(one.charge_now * 100, 0)
         return f"{energy(one.capacity_wh)} {one.chemistry.value}, {percent} % charged"
     if isinstance(one, Panel):
-        return f"panel of {power(one.rated_w)}"
+        return f"{power(one.rated_w)}, {one.controller.value} controller"
     verb = "needs" if one.kind is SourceKind.PRIORITY_LOAD else "gives"
     clocks = f"{clock_words(one.from_hour)} to {clock_words(one.to_hour)}"
     return f"{one.kind.value}, {verb} {power(one.max_w)}, {clocks}"

@@ -5,7 +5,12 @@ import pandas as pd
 from planner.output.daylight import night_hours
 from planner.output.index import SUN_CASES, SUN_WORDS, index_plan
 from planner.output.tables import Cell, frame
-from planner.output.tables_power import battery_hours, dark_words, powered_by
+from planner.output.tables_power import (
+    battery_hours,
+    battery_lines,
+    dark_words,
+    powered_by,
+)
 from planner.output.words import number
 from planner.result import Plan
 
@@ -29,6 +34,22 @@ def dark_times(plan: Plan) -> pd.DataFrame:
         "Powered by",
     )
     return frame(headings, rows)
+
+
+def batteries_in_use(plan: Plan) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Names of the batteries that something is plugged into, and of the others.
+
+    Only those that are replayed; each part by name.
+    """
+    index = index_plan(plan)
+    plugged = {
+        index.name(one) for plug in plan.hookups for one in (plug.from_id, plug.to_id)
+    }
+    names = sorted(str(one) for one in battery_lines(plan)["Battery"])
+    return (
+        tuple(one for one in names if one in plugged),
+        tuple(one for one in names if one not in plugged),
+    )
 
 
 def battery_by_hour(plan: Plan, battery: str) -> pd.DataFrame:

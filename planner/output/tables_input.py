@@ -129,7 +129,7 @@ def assumed_values(things: Iterable[Equipment]) -> pd.DataFrame:
         for one in thing.origins:
             if one.came_from is CameFrom.DEFAULT:
                 found.setdefault(_origin_row(one), []).append(clean(thing.name))
-    rows = [
+    rows: list[tuple[Cell, ...]] = [
         (what, value, ", ".join(names), source, trust)
         for (what, value, source, trust), names in found.items()
     ]
@@ -138,7 +138,7 @@ def assumed_values(things: Iterable[Equipment]) -> pd.DataFrame:
 
 def assumed_settings(scenario: Scenario) -> pd.DataFrame:
     """List settings of the conditions that nobody here supplied."""
-    rows = [
+    rows: list[tuple[Cell, ...]] = [
         _origin_row(one)
         for one in scenario.conditions.origins
         if one.came_from is CameFrom.DEFAULT

@@ -13,6 +13,7 @@ import streamlit as st
 
 from planner.intake import Reading
 from planner.issue import Issue
+from planner.output.workbook import plan_workbook
 from planner.pipeline import read_files
 from planner.result import Plan
 from planner.scenario import Scenario
@@ -45,6 +46,7 @@ class Work:
     failure: str = ""
     job: Job | None = None
     asked_for_sample: bool = False
+    book: tuple[Plan, bytes] | None = None
     notes: list[str] = field(default_factory=list)
 
     @property
@@ -100,6 +102,13 @@ def collect(now: Work) -> None:
         now.plan = now.job.plan
     now.failure = now.job.failure
     now.job = None
+
+
+def plan_book(now: Work, plan: Plan) -> bytes:
+    """Give the plan as a workbook; it is written once a plan."""
+    if now.book is None or now.book[0] is not plan:
+        now.book = (plan, plan_workbook(plan))
+    return now.book[1]
 
 
 def open_first_sample(now: Work) -> None:

@@ -4,11 +4,10 @@ import streamlit as st
 
 from planner.output.cautions import Topic
 from planner.output.charts import charge_chart, fill_chart
-from planner.output.power_views import battery_by_hour, dark_times
-from planner.output.tables_power import battery_lines
+from planner.output.power_views import batteries_in_use, battery_by_hour, dark_times
 from planner.result import Plan
 from planner.screens.frame import need_plan, next_page, say_if_old
-from planner.screens.show import caution_box, grid, table
+from planner.screens.show import bullets, caution_box, grid, table
 from planner.screens.state import work
 
 
@@ -33,7 +32,7 @@ def page() -> None:
 
 def _batteries(plan: Plan) -> None:
     st.header("Charge of each battery")
-    names = list(battery_lines(plan)["Battery"])
+    names, idle = batteries_in_use(plan)
     if not names:
         st.markdown("No battery is in use.")
         return
@@ -49,6 +48,9 @@ def _batteries(plan: Plan) -> None:
         )
         with st.expander("The same in numbers, hour by hour", key=f"numbers_{number}"):
             grid(battery_by_hour(plan, name), key=f"hours_{number}")
+    if idle:
+        st.markdown("**Batteries that this plan does not use:**")
+        bullets(idle)
     caution_box(Topic.BATTERY)
 
 

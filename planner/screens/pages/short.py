@@ -5,9 +5,12 @@ import streamlit as st
 from planner.output.cards import ShortCard, short_cards
 from planner.output.cautions import Topic
 from planner.output.headlines import short_headline
+from planner.scenario import Tier
 from planner.screens.frame import need_plan, next_page, say_if_old
 from planner.screens.show import caution_box, plain
 from planner.screens.state import work
+
+_FIRST = (Tier.A, Tier.B, Tier.C)
 
 
 def page() -> None:
@@ -24,30 +27,37 @@ def page() -> None:
     head = short_headline(plan)
     st.markdown(f"**{plain(head.answer)}.** {plain(head.more)}")
     st.markdown(
-        "The most urgent first. The time says until when the item is inside its "
-        "label's allowance at today's room temperature; it does not say that the "
-        "item is safe."
+        "The most urgent first. The allowance is the time that the label gives an item "
+        "out of the cold, at today's room temperature. It does not say that the item "
+        "is safe."
     )
-    needed = [one for one in found if not one.extra_stock]
-    extra = [one for one in found if one.extra_stock]
-    st.header("Needed in these days")
-    if not needed:
-        st.markdown("Nobody: only extra stock is short.")
-    for one in needed:
-        _card(one)
-    if extra:
-        st.header("Extra stock beyond these days")
-        for one in extra:
+    for heading, group in (
+        ("Tiers A to C, needed in these days", _urgent(found)),
+        ("Tiers D and E, needed in these days", _later(found)),
+        ("Extra stock beyond these days", [one for one in found if one.extra_stock]),
+    ):
+        if group:
+            st.header(heading)
+        for one in group:
             _card(one)
     caution_box(Topic.MEDICINES, Topic.FEEDS)
     next_page("borrow.py", "7 Borrow first")
 
 
+def _urgent(found: tuple[ShortCard, ...]) -> list[ShortCard]:
+    return [one for one in found if one.tier in _FIRST and not one.extra_stock]
+
+
+def _later(found: tuple[ShortCard, ...]) -> list[ShortCard]:
+    return [one for one in found if one.tier not in _FIRST and not one.extra_stock]
+
+
 def _card(one: ShortCard) -> None:
     with st.container(border=True):
-        st.markdown(f"**{plain(one.until)}** | **{plain(one.title)}**")
+        st.markdown(f"**{plain(one.title)}**")
         st.markdown(
-            f"{plain(one.tier)}  \n"
+            f"Inside its allowance until: **{plain(one.until)}**  \n"
+            f"{plain(one.about)}  \n"
             f"Lacking: {plain(one.lacking)}  \n"
             f"**Next:** {plain(one.next_step) or 'ask a pharmacist'}"
         )

@@ -7,11 +7,11 @@ from planner.output.cautions import Topic
 from planner.output.name_key import name_key_workbook
 from planner.output.plan_json import plan_to_json
 from planner.output.summary import summary_text
-from planner.output.workbook import plan_mark, plan_workbook
+from planner.output.workbook import plan_mark
 from planner.result import Plan
 from planner.screens.frame import need_plan, say_if_old
 from planner.screens.show import caution_box, plain
-from planner.screens.state import work
+from planner.screens.state import plan_book, work
 
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -29,7 +29,7 @@ def page() -> None:
     )
     st.download_button(
         "Download the plan as a workbook (plan.xlsx)",
-        data=plan_workbook(plan),
+        data=plan_book(now, plan),
         file_name="plan.xlsx",
         mime=_XLSX,
         key="download_xlsx",
