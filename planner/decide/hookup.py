@@ -25,7 +25,7 @@ from planner.decide.instance import (
 from planner.decide.simulate import thin_hours
 from planner.decide.solver import Answer, Expr, Model, Outcome, total, whole
 from planner.result import Hookup, Link, PortType
-from planner.scenario import Availability, Supply
+from planner.scenario import Availability, Source, Supply
 
 _MARGIN_WH = 0.05
 """Kept above the reserve so that solver rounding never shows in the replay."""
@@ -126,6 +126,7 @@ class _WiringModel:
         self._add_plugs()
         self._add_panels_and_chargers()
         self._add_places()
+        self._add_stays()
         self._add_sockets()
         self._add_charge()
         self._add_sources()
@@ -204,6 +205,24 @@ class _WiringModel:
                 self._tie(plug, b, inst.panels[p].place, every)
         for (b, s), plug in self.charger.items():
             self._tie(plug, b, inst.feeds[s].place, every)
+
+    def _add_stays(self) -> None:
+        """A battery without a reason to move stays where it was."""
+        for b, k in sorted({(b, k) for b, _, k in self.stands}):
+            self._stay(b, k)
+
+    def _stay(self, b: int, k: int) -> None:
+        inst = self.instance
+        reasons = [v for _, v in self._on(self.dc, b, k) + self._on(self.ac, b, k)]
+        reasons += [
+            v for (p, bb), v in self.panel.items() if bb == b and inst.panels[p].place
+        ]
+        reasons += [v for (bb, _), v in self.charger.items() if bb == b]
+        first = next(iter(inst.charge_at[inst.batteries[b].id]))
+        for (bb, name, kk), here in list(self.stands.items()):
+            if (bb, kk) == (b, k):
+                before = self.stands[b, name, k - 1] if k else int(name == first)
+                self.model.add("R7", here + total(reasons) >= before)
 
     def _tie(self, plug: Expr, b: int, place: str, periods: tuple[int, ...]) -> None:
         for k in periods:
@@ -316,7 +335,19 @@ class _WiringModel:
             income.append(mains)
             if len(income) > 1:
                 model.add("R7", total(income) <= limit)
+        if income:
+            self._add_charge_at(b, step, total(income), limit)
         return total(income)
+
+    def _add_charge_at(self, b: int, step: Block, income: Expr, limit: float) -> None:
+        """Hold income back where the room forbids charging."""
+        k = self._period_of(step)
+        battery = self.instance.batteries[b]
+        for place, limit_w in self.instance.charge_at[battery.id].items():
+            less = limit - float(limit_w[step.span].sum()) / _WH
+            if less > 0 and (b, place, k) in self.stands:
+                here = self.stands[b, place, k]
+                self.model.add("R7", income <= limit - less * here)
 
     def _add_sources(self) -> None:
         """A source carries its consumers at running watts, and its chargers."""
@@ -402,17 +433,20 @@ class _WiringModel:
         spans: list[tuple[Link, str, str, PortType, str, int, int]] = []
         for (p, b), v in self.panel.items():
             panel, battery = inst.panels[p], inst.batteries[b]
-            if whole(v):
-                place = panel.place or self._where(b, 0)
-                span = _both_there(panel.availability, battery.availability, inst.hours)
+            if not whole(v):
+                continue
+            both = _both_there(panel.availability, battery.availability, inst.hours)
+            for k, period in enumerate(self.periods):
+                # A panel of no place goes along with a battery that is carried.
                 spans.append(
                     (
                         Link.PANEL_TO_BATTERY,
                         panel.id,
                         battery.id,
                         PortType.SOLAR,
-                        place,
-                        *span,
+                        panel.place or self._where(b, k),
+                        max(both[0], period.first),
+                        min(both[1], period.end),
                     )
                 )
         for (b, s), v in self.charger.items():
@@ -431,7 +465,7 @@ class _WiringModel:
                         *span,
                     )
                 )
-        for table, link, port in (
+        for table, link, socket in (
             (self.dc, Link.BATTERY_TO_UNIT, PortType.DC_12V),
             (self.ac, Link.BATTERY_TO_UNIT, PortType.AC),
             (self.direct, Link.SOURCE_TO_UNIT, PortType.AC),
@@ -445,8 +479,8 @@ class _WiringModel:
                     if link is Link.SOURCE_TO_UNIT
                     else inst.batteries[f].id
                 )
-                if link is Link.SOURCE_TO_UNIT and inst.feeds[f].supply is Supply.DC:
-                    port = PortType.DC_12V
+                twelve = link is Link.SOURCE_TO_UNIT and _on_12v(inst.feeds[f], who)
+                port = PortType.DC_12V if twelve else socket
                 period = self.periods[k]
                 spans.append(
                     (
@@ -462,20 +496,22 @@ class _WiringModel:
         return _number_sockets(_merge(spans))
 
     def _where(self, b: int, k: int) -> str:
+        """Place where a battery stands in a period."""
         battery = self.instance.batteries[b]
         for (bb, name, kk), v in self.stands.items():
             if bb == b and kk == k and whole(v):
                 return name
-        return battery.place
+        return next(iter(self.instance.charge_at[battery.id]))
 
 
 Span = tuple[Link, str, str, PortType, str, int, int]
 
 
 def _merge(spans: list[Span]) -> list[Span]:
-    """Join spans of one plug that follow each other."""
+    """Join spans of one plug that follow each other; drop those of no hours."""
     merged: list[Span] = []
-    for span in sorted(spans, key=lambda s: (s[0], s[1], s[2], s[3], s[5])):
+    there = [s for s in spans if s[5] < s[6]]
+    for span in sorted(there, key=lambda s: (s[0], s[1], s[2], s[3], s[5])):
         if merged and merged[-1][:5] == span[:5] and merged[-1][6] == span[5]:
             merged[-1] = (*merged[-1][:6], span[6])
         else:
@@ -511,6 +547,13 @@ def _number_sockets(spans: list[Span]) -> tuple[Hookup, ...]:
             )
         )
     return tuple(found)
+
+
+def _on_12v(source: Source, consumer: Consumer) -> bool:
+    """True when a consumer hangs on a 12 V socket of the source, not on AC."""
+    return source.supply is Supply.DC or (
+        source.supply is Supply.BOTH and consumer.supply is Supply.DC
+    )
 
 
 def _hours_needed(period: Block, consumer: Consumer) -> np.ndarray:

@@ -10,15 +10,20 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from planner.decide.feeders import (
+    charge_limit_at,
+    limits_anywhere,
+    load_hours,
+    on_hours,
+    sun_anywhere_w,
+)
 from planner.decide.fit import Spot
 from planner.decide.goods import Family, Good, SlotKey, make_goods
 from planner.physics.profiles import (
     BatteryLimits,
     Hourly,
-    battery_limits,
     held_band,
     ice_kg_day,
-    panel_w,
     reach,
     room_temp_c,
     start_surge_w,
@@ -70,7 +75,10 @@ class Load:
 
 @dataclass(slots=True, kw_only=True)
 class Instance:
-    """The scenario as numbers; ``optional`` marks equipment to be borrowed."""
+    """The scenario as numbers; ``optional`` marks equipment to be borrowed.
+
+    ``charge_at`` has the charge limit of each hour [W] by battery and place.
+    """
 
     scenario: Scenario
     hours: int
@@ -80,6 +88,7 @@ class Instance:
     feeds: tuple[Source, ...]
     loads: tuple[Load, ...]
     limits: tuple[BatteryLimits, ...]
+    charge_at: dict[str, dict[str, Hourly]]
     sun_w: tuple[Hourly, ...]
     feed_on: tuple[NDArray[np.bool_], ...]
     modes: tuple[tuple[Mode, ...], ...]
@@ -126,7 +135,6 @@ def build(
     sources = there(scenario.sources)
     feeds = tuple(s for s in sources if s.kind is not SourceKind.PRIORITY_LOAD)
     loads = tuple(s for s in sources if s.kind is SourceKind.PRIORITY_LOAD)
-    first_place = scenario.places[0].name
     spots: dict[SlotKey, Spot] = {}
     for u, unit in enumerate(units):
         spots |= _spots(unit, u, rooms[unit.place])
@@ -140,16 +148,13 @@ def build(
         panels=panels,
         feeds=feeds,
         loads=tuple(
-            Load(source=s, load_w=np.where(_on_hours(s, scenario), s.max_w, 0.0))
+            Load(source=s, load_w=np.where(load_hours(s, scenario), s.max_w, 0.0))
             for s in loads
         ),
-        limits=tuple(
-            battery_limits(b, rooms[b.place or first_place], cond) for b in batteries
-        ),
-        sun_w=tuple(
-            panel_w(p, cond, rooms[p.place or first_place], case) for p in panels
-        ),
-        feed_on=tuple(_on_hours(s, scenario) for s in feeds),
+        limits=tuple(limits_anywhere(b, scenario) for b in batteries),
+        charge_at={b.id: charge_limit_at(b, scenario) for b in batteries},
+        sun_w=tuple(sun_anywhere_w(p, scenario, case) for p in panels),
+        feed_on=tuple(on_hours(s, scenario) for s in feeds),
         modes=tuple(
             _modes(u, unit, rooms[unit.place], wanted, cond.segregation)
             for u, unit in enumerate(units)
@@ -157,13 +162,6 @@ def build(
         goods=goods,
         families=families,
         optional=optional,
-    )
-
-
-def _on_hours(source: Source, scenario: Scenario) -> NDArray[np.bool_]:
-    cond = scenario.conditions
-    return np.array(
-        [source.on_in_hour(cond.start, h) for h in range(cond.window_h)], dtype=bool
     )
 
 

@@ -276,11 +276,16 @@ class PlacementModel:
 
     def read(self, stages: tuple[StageValue, ...], *, proven: bool) -> Placed:
         """Read the last solution."""
+        counts = {k: whole(v) for k, v in self.bags.items() if whole(v) > 0}
+        # A unit that holds nothing stays off, whatever the solver left it at.
+        loaded = {u for _, (u, _, _) in counts}
         chosen = tuple(
-            self.choices[u][i] for (u, i), v in self.pick.items() if whole(v) == 1
+            self.choices[u][i]
+            for (u, i), v in self.pick.items()
+            if whole(v) == 1 and u in loaded
         )
         return Placed(
-            counts={k: whole(v) for k, v in self.bags.items() if whole(v) > 0},
+            counts=counts,
             choices=chosen,
             stages=stages,
             taken=frozenset(i for i, v in self.take.items() if whole(v) == 1),

@@ -7,6 +7,7 @@ nothing with this module.
 import numpy as np
 
 from planner.decide.instance import Fed, Instance
+from planner.physics.profiles import Hourly
 from planner.result import Hookup, Link, PortType
 
 _SLACK_WH = 1e-6
@@ -52,8 +53,9 @@ def _first_thin_hour(
             feeding[span] = True
             if ac:
                 idle[span] = True
-    solar = np.minimum(np.minimum(sun, limits.solar_limit_w), limits.charge_limit_w)
-    income = np.where(charger, limits.charge_limit_w, solar) * limits.charge_efficiency
+    limit_w = _charge_limit_w(instance, b, hookups)
+    solar = np.minimum(np.minimum(sun, limits.solar_limit_w), limit_w)
+    income = np.where(charger, limit_w, solar) * limits.charge_efficiency
     out += np.where(idle, limits.ac_idle_w, 0.0)
     least = limits.floor_wh + limits.reserve_wh
     charge = limits.start_wh
@@ -62,3 +64,18 @@ def _first_thin_hour(
         if feeding[h] and charge < least - _SLACK_WH:
             return h
     return None
+
+
+def _charge_limit_w(instance: Instance, b: int, hookups: tuple[Hookup, ...]) -> Hourly:
+    """Charge limit of each hour where the plugs say that the battery stands."""
+    battery = instance.batteries[b]
+    by_place = instance.charge_at[battery.id]
+    place = next(iter(by_place))
+    mine = [h for h in hookups if battery.id in (h.from_id, h.to_id)]
+    limit_w = np.zeros(instance.hours)
+    for hour in range(instance.hours):
+        if battery.movable:
+            here = (h.place for h in mine if h.from_h <= hour < h.to_h)
+            place = next(here, place)
+        limit_w[hour] = by_place[place][hour]
+    return limit_w

@@ -129,7 +129,9 @@ class _Stages:
             return False
         # Out of time without a solution: the last one found still counts.
         met, served = round(value(bags)), round(value(homes))
-        bound, served_bound = _split(-outcome.bound, weight, households, needed)
+        bound, served_bound = _split(
+            -outcome.bound, weight, households=households, needed=needed, served=served
+        )
         if outcome.answer is Answer.OPTIMAL:
             bound, served_bound = met, served
         if households:
@@ -186,10 +188,17 @@ class _Stages:
             self._keep_last()
 
 
-def _split(best: float, weight: int, households: int, needed: int) -> tuple[int, int]:
+def _split(
+    best: float, weight: int, *, households: int, needed: int, served: int
+) -> tuple[int, int]:
     """Bag and household bounds from the bound of their weighted sum."""
     if not math.isfinite(best):
         return needed, households
     whole_best = math.floor(best + 1e-6)
-    homes = min(households, whole_best // weight) if households else 0
-    return min(needed, whole_best - weight * homes if households else whole_best), homes
+    if not households:
+        return min(needed, whole_best), 0
+    homes = min(households, whole_best // weight)
+    # Fewer households may leave room for any number of bags.
+    return (
+        min(needed, whole_best - weight * homes) if homes == served else needed
+    ), homes
