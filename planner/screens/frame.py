@@ -43,7 +43,7 @@ def _plan_words(now: Work) -> str:
 def need_scenario(now: Work) -> Scenario:
     """Give the scenario, or say what is missing and end the page."""
     if now.scenario is None:
-        if now.list_bytes:
+        if now.list_name:
             st.error("Nothing can be planned yet: page 1 says what has to be mended.")
         else:
             st.info("There is no list yet. Bring one in on page 1.")

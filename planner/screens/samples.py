@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-FOLDER = Path(__file__).parents[2] / "sample_data"
+FOLDER = Path(__file__).parents[2].joinpath("sample_data")
 _TITLES = {
     "hall_in_heat": "a hall in the heat, much is short",
     "quiet_street": "a quiet street, all is served",
@@ -24,7 +24,7 @@ class Sample:
 def samples() -> tuple[Sample, ...]:
     """Samples that are installed, the scarce one first."""
     return tuple(
-        Sample(title=title, path=FOLDER / f"{stem}.xlsx")
+        Sample(title=title, path=FOLDER.joinpath(f"{stem}.xlsx"))
         for stem, title in _TITLES.items()
-        if (FOLDER / f"{stem}.xlsx").is_file()
+        if FOLDER.joinpath(f"{stem}.xlsx").is_file()
     )

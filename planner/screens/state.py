@@ -11,6 +11,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from planner.edits import keep_changes
 from planner.intake import Reading
 from planner.issue import Issue
 from planner.output.workbook import plan_workbook
@@ -44,6 +45,7 @@ class Work:
     version: int = 0
     plan: Plan | None = None
     failure: str = ""
+    failure_details: tuple[str, ...] = ()
     job: Job | None = None
     asked_for_sample: bool = False
     book: tuple[Plan, bytes] | None = None
@@ -68,16 +70,30 @@ def work() -> Work:
     return found
 
 
-def take_list(now: Work, name: str, data: bytes) -> None:
-    """Read a new intake workbook in place of the one before."""
+def take_list(now: Work, name: str, data: bytes, *, keep: bool = False) -> None:
+    """Read a new intake workbook in place of the one before.
+
+    With ``keep`` the equipment and conditions that were changed on screen
+    stay, and only the lines are new.
+    """
+    before = now.scenario if keep and now.changed else None
     now.list_name, now.list_bytes = name, data
     _read_again(now)
+    if before is not None and now.scenario is not None:
+        now.scenario = keep_changes(before, now.scenario)
+        now.changed = True
+
+
+def take_sample(now: Work, name: str, data: bytes) -> None:
+    """Open a sample in place of all that was open."""
+    now.kit_name, now.kit_bytes = "", b""
+    take_list(now, name, data)
 
 
 def take_kit(now: Work, name: str, data: bytes) -> None:
     """Read a new equipment workbook beside the list."""
     now.kit_name, now.kit_bytes = name, data
-    if now.list_bytes:
+    if now.list_name:
         _read_again(now)
 
 
@@ -100,7 +116,7 @@ def collect(now: Work) -> None:
         return
     if now.job.plan is not None:
         now.plan = now.job.plan
-    now.failure = now.job.failure
+    now.failure, now.failure_details = now.job.failure, now.job.details
     now.job = None
 
 
@@ -114,7 +130,7 @@ def plan_book(now: Work, plan: Plan) -> bytes:
 def open_first_sample(now: Work) -> None:
     """Open, once a session, the workbook that the command line asked for."""
     wanted = os.environ.get(SAMPLE_VARIABLE, "")
-    if not wanted or now.asked_for_sample or now.list_bytes:
+    if not wanted or now.asked_for_sample or now.list_name:
         return
     now.asked_for_sample = True
     path = Path(wanted)

@@ -9,7 +9,7 @@ from planner.output.tables_input import issue_rows, items_read, pool_read, rows_
 from planner.screens.frame import next_page
 from planner.screens.samples import samples
 from planner.screens.show import grid, plain, sentences, table
-from planner.screens.state import Work, put_away, take_kit, take_list, work
+from planner.screens.state import Work, put_away, take_kit, take_list, take_sample, work
 
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -32,6 +32,12 @@ def page() -> None:
 def _ways_in(now: Work) -> None:
     left, right = st.columns(2)
     with left:
+        if now.changed:
+            st.checkbox(
+                "When a new list comes, keep what was changed on pages 2 and 3",
+                value=True,
+                key="keep_changes",
+            )
         st.file_uploader(
             "Workbook with the list of items (.xlsx or .csv)",
             key="upload_list",
@@ -59,7 +65,7 @@ def _ways_in(now: Work) -> None:
             st.button(
                 f"Open: {one.title}",
                 key=f"sample_{one.path.stem}",
-                on_click=take_list,
+                on_click=take_sample,
                 args=(now, one.path.name, one.path.read_bytes()),
             )
     if now.list_name:
@@ -69,7 +75,8 @@ def _ways_in(now: Work) -> None:
 def _uploaded_list() -> None:
     upload = st.session_state.get("upload_list")
     if upload is not None:
-        take_list(work(), upload.name, upload.getvalue())
+        keep = bool(st.session_state.get("keep_changes", False))
+        take_list(work(), upload.name, upload.getvalue(), keep=keep)
 
 
 def _uploaded_kit() -> None:

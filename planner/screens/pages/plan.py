@@ -25,7 +25,7 @@ def page() -> None:
     _ask(now, scenario)
     _watch(now)
     if now.failure:
-        st.error(plain(now.failure))
+        _failed(now)
     if now.plan is None:
         if not now.failure and not now.planning:
             st.info("There is no plan yet. Press the button above.")
@@ -65,12 +65,20 @@ def _watch(now: Work) -> None:
     job = now.job
     if job is None:
         return
+    st.button("Stop planning", key="stop_planning", on_click=job.stop)
     with st.status("Planning. You may look at other pages meanwhile.", expanded=True):
         bar = st.progress(0.0, text="Starting")
         while not job.wait(0.3):
             bar.progress(job.share, text=plain(job.stage))
     collect(now)
     st.rerun()
+
+
+def _failed(now: Work) -> None:
+    st.error(plain(now.failure))
+    if now.failure_details:
+        with st.expander("For whoever mends it", key="failure_details"):
+            bullets(now.failure_details)
 
 
 def _answers(plan: Plan) -> None:
