@@ -32,9 +32,9 @@ Cy Sentinelname | Hall | breast milk fresh | 6 | 0.25 | | | | 4 | 25 |
 Di Sentinelname | Hall | see note | | | | | | | |
 """,
     "Cold units": """
-Unit | Place | Type | Gross volume (L) | Usable share | Set points (C) | Swing (C) | Running W | Rated Wh/day | Rated ambient (C) | Rated inside (C) | Supply | Status | Lender
-Little fridge | Hall | compressor | 12 | 0.7 | 4 | 1.5 | 40 | 240 | 25 | 5 | 12V | here |
-Lent fridge | Hall | compressor | 40 | 0.7 | 2; 4 | 1.5 | 40 | 240 | 25 | 5 | 12V | can borrow | Lender A
+Unit | Place | Type | Gross volume (L) | Usable share | Set points (C) | Swing (C) | Running W | Rated Wh/day | Rated ambient (C) | Rated inside (C) | Supply | Status | Lender | Ready in (h)
+Little fridge | Hall | compressor | 12 | 0.7 | 4 | 1.5 | 40 | 240 | 25 | 5 | 12V | here | |
+Lent fridge | Hall | compressor | 40 | 0.7 | 2; 4 | 1.5 | 40 | 240 | 25 | 5 | 12V | can borrow | Lender A | 0
 """,
     "Batteries": """
 Battery | Place | Capacity (Wh) | Chemistry | Charge now (%) | Usable share | Max out (W) | 12V ports | AC outlets | AC idle (W) | Max charge (W) | Solar input max (W) | Movable
