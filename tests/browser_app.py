@@ -22,6 +22,16 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+PAGES = (
+    "1 Bring in the list",
+    "2 What we have",
+    "3 Conditions",
+    "4 The plan",
+    "5 Power by the hour",
+    "6 Who is short",
+    "7 Borrow first",
+    "8 Take it with you",
+)
 _START_S = 60
 
 

@@ -85,6 +85,17 @@ def test_a_room_in_fahrenheit_is_kept_in_celsius() -> None:
     assert done.scenario.place("Hall").temp_c_by_clock_hour == DAY
 
 
+def test_every_change_is_read_back_in_words() -> None:
+    done = change(base(), window_h=12, ice_kg_day=4.0)
+    assert done.changes == ("Window (h): 6 is now 12", "Ice (kg/day): 0 is now 4")
+    done = rooms(base(), "Garage", hottest=30.0, open_at_night=False)
+    assert done.changes == (
+        "Garage: another room temperature",
+        "Garage: now shut at night",
+    )
+    assert change(base()).changes == ()
+
+
 def test_a_changed_room_is_no_longer_assumed() -> None:
     origins = (assumed("room_temp_c, Hall"), assumed("room_temp_c, Garage"))
     before = base(conditions=make.conditions(origins=origins))

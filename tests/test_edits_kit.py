@@ -90,6 +90,21 @@ def test_a_typed_value_counts_and_is_on_record_as_typed() -> None:
     assert origins == {"max_out_w": CameFrom.DEFAULT, "charge_now": CameFrom.EDITED}
 
 
+def test_every_change_is_read_back_in_words() -> None:
+    table = kit_frame(FULL, "Cold units").drop(index=2)
+    table.loc[1, "Lockable"] = "yes"
+    batteries = kit_frame(FULL, "Batteries")
+    batteries.loc[2] = None
+    batteries.loc[2, ["Battery", "Capacity (Wh)"]] = ["Late pack", "500"]
+    done = apply_kit(FULL, {"Cold units": table, "Batteries": batteries})
+    assert done.changes == (
+        "Cold units, Fridge one, Lockable: no is now yes",
+        "Cold units, Chest: taken away",
+        "Batteries, Late pack: new",
+    )
+    assert apply_kit(FULL, frames(FULL)).changes == ()
+
+
 def test_units_typed_with_the_number_are_understood() -> None:
     done = edit(make.scenario(), "Cold units", **{"Gross volume (L)": "12 qt"})
     # 1 US quart = 0.946352946 L exactly (NIST Handbook 44, appendix C).

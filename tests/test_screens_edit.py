@@ -56,7 +56,9 @@ def test_assumed_values_are_marked_with_their_source() -> None:
 def test_a_typed_cell_counts_after_apply_and_the_next_edit_is_not_lost() -> None:
     at = at_page("have")
     at = type_over(at, "Batteries", 0, **{"Charge now (%)": "40"})
-    assert "Applied." in shown(at)
+    said = shown(at)
+    assert "Applied." in said
+    assert "Batteries, Pack one, Charge now (%): 100 % is now 40" in said
     assert work(at).scenario.batteries[0].charge_now == pytest.approx(0.4)
     # The second edit in a row is the one that gets lost where a table's
     # output is written back into its own input.
@@ -104,6 +106,7 @@ def test_a_change_makes_the_plan_old_until_it_is_planned_again() -> None:
 def test_applying_nothing_changes_nothing() -> None:
     at = press(at_page("plan"), "make_plan")
     at = press(go(at, "have"), "apply_kit")
+    assert "Nothing was different, so nothing was changed." in shown(at)
     assert "fits what is entered" in shown(at)
     at = press(go(at, "conditions"), "apply_conditions")
     assert "fits what is entered" in shown(at)

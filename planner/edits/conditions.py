@@ -8,6 +8,7 @@ from planner.edits.forms import ConditionsForm, RoomForm
 from planner.edits.outcome import Edited, typed
 from planner.edits.start import move_start
 from planner.intake.rooms import RoomReading, day_curve
+from planner.intake.settings import SETTINGS
 from planner.scenario import (
     CameFrom,
     Conditions,
@@ -18,6 +19,11 @@ from planner.scenario import (
 
 _COOLEST_H, _HOTTEST_H = 5, 15
 _SAME = 1e-6
+_NAMES = (
+    "start", "window_h", "latitude", "longitude", "utc_offset_h", "peak_sun_hours",
+    "sky_factor", "sun_case", "poor_share", "reserve_share", "ice_kg_day",
+    "segregation", "swap_hours",
+)  # fmt: skip
 
 
 def conditions_form(scenario: Scenario, *, fahrenheit: bool) -> ConditionsForm:
@@ -73,6 +79,7 @@ def apply_conditions(scenario: Scenario, form: ConditionsForm) -> Edited:
         scenario=replace(moved, conditions=conditions, places=places),
         applied=True,
         issues=remarks,
+        changes=_changes(scenario, conditions, places),
     )
 
 
@@ -161,18 +168,39 @@ def _place(place: Place, room: RoomForm, before: RoomForm, fahrenheit: bool) -> 
     )
 
 
+def _heading(name: str) -> str:
+    """Give a setting's heading in the workbook."""
+    key = {"peak_sun_hours": "sun_hours"}.get(name, name)
+    return next(field.heading for field in SETTINGS if field.key == key)
+
+
+def _changes(
+    scenario: Scenario, conditions: Conditions, places: tuple[Place, ...]
+) -> tuple[str, ...]:
+    """Say each change in words, to be read back."""
+    before = scenario.conditions
+    words = [
+        f"{_heading(name)}: {_words(getattr(before, name))} is now "
+        f"{_words(getattr(conditions, name))}"
+        for name in _NAMES
+        if getattr(before, name) != getattr(conditions, name)
+    ]
+    for old, new in zip(scenario.places, places, strict=True):
+        if old.temp_c_by_clock_hour != new.temp_c_by_clock_hour:
+            words.append(f"{old.name}: another room temperature")
+        if old.open_at_night != new.open_at_night:
+            state = "open" if new.open_at_night else "shut"
+            words.append(f"{old.name}: now {state} at night")
+    return tuple(words)
+
+
 def _with_origins(
     values: Conditions, now: Conditions, changed_rooms: set[str]
 ) -> Conditions:
     """Drop the origin of what was changed and put a typed one in its place."""
-    names = (
-        "start", "window_h", "latitude", "longitude", "utc_offset_h",
-        "peak_sun_hours", "sky_factor", "sun_case", "poor_share", "reserve_share",
-        "ice_kg_day", "segregation", "swap_hours",
-    )  # fmt: skip
-    changed = {one for one in names if getattr(values, one) != getattr(now, one)}
+    changed = {one for one in _NAMES if getattr(values, one) != getattr(now, one)}
     hand: list[Origin] = [
-        typed(name, _words(getattr(values, name))) for name in names if name in changed
+        typed(name, _words(getattr(values, name))) for name in _NAMES if name in changed
     ]
     hand += [typed(name, "coolest and hottest hour") for name in sorted(changed_rooms)]
     kept = [one for one in now.origins if one.field not in changed | changed_rooms]

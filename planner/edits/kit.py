@@ -58,24 +58,53 @@ def apply_kit(scenario: Scenario, frames: Mapping[str, pd.DataFrame]) -> Edited:
     """
     found: dict[str, tuple[Equipment, ...]] = {}
     issues: list[Issue] = []
+    words: list[str] = []
     for name, frame in frames.items():
         sheet = KIT_SHEETS[name]
-        kits, said = _apply_sheet(scenario, sheet, frame)
+        rows = _typed_rows(scenario, sheet, frame)
+        kits, said = _apply_rows(scenario, sheet, rows)
         found[sheet.attribute] = kits
         issues += said
+        words += _changes(scenario, sheet, rows)
     if any(one.severity in {Severity.STOP, Severity.REVIEW} for one in issues):
         return Edited(scenario=scenario, applied=False, issues=tuple(issues))
     # The names of the fields come from KIT_SHEETS, which mypy cannot follow.
     changes: dict[str, Any] = dict(found)
     return Edited(
-        scenario=replace(scenario, **changes), applied=True, issues=tuple(issues)
+        scenario=replace(scenario, **changes),
+        applied=True,
+        issues=tuple(issues),
+        changes=tuple(words),
     )
 
 
-def _apply_sheet(
-    scenario: Scenario, sheet: KitSheet, frame: pd.DataFrame
+def _changes(scenario: Scenario, sheet: KitSheet, rows: list[_Typed]) -> list[str]:
+    """Say each change in words, to be read back."""
+    words = []
+    for row in rows:
+        where = f"{sheet.spec.name}, {row.cells['name'] or 'new row'}"
+        if row.old is None:
+            words.append(f"{where}: new")
+            continue
+        before = _shown(sheet, row.old, scenario)
+        for cell in sheet.cells:
+            if cell.column in row.changed:
+                heading = sheet.spec.field(cell.column).heading
+                old, new = before[cell.column], row.cells[cell.column]
+                words.append(
+                    f"{where}, {heading}: {old or 'blank'} is now {new or 'blank'}"
+                )
+    kept = {id(row.old) for row in rows}
+    return words + [
+        f"{sheet.spec.name}, {kit.name}: taken away"
+        for kit in getattr(scenario, sheet.attribute)
+        if id(kit) not in kept
+    ]
+
+
+def _apply_rows(
+    scenario: Scenario, sheet: KitSheet, rows: list[_Typed]
 ) -> tuple[tuple[Equipment, ...], list[Issue]]:
-    rows = _typed_rows(scenario, sheet, frame)
     if all(row.old is not None and not row.changed for row in rows):
         return tuple(row.old for row in rows if row.old is not None), []
     back = read_back(scenario, sheet, [_to_read(sheet, row) for row in rows])

@@ -12,13 +12,15 @@ TYPED_HERE = "typed in on screen"
 class Edited:
     """The new scenario, or the old one when a fault kept it from changing.
 
-    ``applied`` is False when nothing was changed; ``issues`` then says why,
-    else it holds remarks only.
+    ``applied`` is False when a fault kept it back; ``issues`` then says why,
+    else it holds remarks only.  ``changes`` names every change that was
+    taken over, to be read back; it is empty when nothing was different.
     """
 
     scenario: Scenario
     applied: bool
     issues: tuple[Issue, ...] = ()
+    changes: tuple[str, ...] = ()
 
 
 def fault(sheet: str, column: str, value: str, message: str, remedy: str) -> Issue:

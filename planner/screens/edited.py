@@ -5,7 +5,7 @@ import streamlit as st
 from planner.edits import Edited
 from planner.issue import Severity
 from planner.output.tables_input import issue_rows
-from planner.screens.show import table
+from planner.screens.show import bullets, table
 from planner.screens.state import Work, change
 
 
@@ -14,7 +14,8 @@ def take_edited(now: Work, page: str, edited: Edited) -> None:
     now.edit_issues = edited.issues
     now.edited_page = page
     now.edit_applied = edited.applied
-    if edited.applied:
+    now.edit_changes = edited.changes
+    if edited.applied and edited.changes:
         change(now, edited.scenario)
     st.rerun()
 
@@ -30,7 +31,14 @@ def say_edited(now: Work, page: str) -> None:
         )
         table(issue_rows(now.edit_issues, Severity.REVIEW))
         return
-    st.success("Applied. Plan again on page 4 when you are done.")
+    if not now.edit_changes:
+        st.warning(
+            "Nothing was different, so nothing was changed. If you typed something, "
+            "press Enter in its cell first, then press Apply again."
+        )
+        return
+    st.success("Applied. Plan again on page 4 when you are done. Changed just now:")
+    bullets(now.edit_changes)
     for severity in (Severity.ASSUMED, Severity.NOTE):
         remarks = issue_rows(now.edit_issues, severity)
         if not remarks.empty:

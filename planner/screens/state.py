@@ -40,6 +40,7 @@ class Work:
     edit_issues: tuple[Issue, ...] = ()
     edited_page: str = ""
     edit_applied: bool = False
+    edit_changes: tuple[str, ...] = ()
     scenario: Scenario | None = None
     changed: bool = False
     version: int = 0
