@@ -78,7 +78,7 @@ def test_says_what_to_borrow_and_when_to_stop():
     text = summary()
     assert "1. Lent fridge from Depot, ready Mon 14:00: 1 bag of tier B, 2 bags" in text
     assert "Ask for: 12 V compressor fridge of 10 L or more" in text
-    assert "After step 1 nothing of tiers A to C is short: stop asking." in text
+    assert "After step 1, nothing of tiers A to C is short: stop asking." in text
 
 
 def test_every_row_is_accounted_for():

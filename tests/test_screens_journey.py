@@ -68,7 +68,7 @@ def test_the_journey_on_a_scarce_site() -> None:
     assert "What goes dark, and when?" in said
     assert "What to borrow first?" in said
     assert "Little fridge, Hall" in said
-    assert "proven: no plan serves more" in said
+    assert "Proven: no plan serves more." in said
     assert "Pack one, 12V port 1" in said
     assert "Ask: a licensed electrician" in said
 

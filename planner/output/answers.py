@@ -95,9 +95,9 @@ def stop_rule(plan: Plan) -> str:
         return ""
     last = max(plan.loans, key=lambda one: one.rank)
     if not last.still_short:
-        return f"After step {last.rank} nothing of tiers A to C is short: stop asking."
+        return f"After step {last.rank}, nothing of tiers A to C is short: stop asking."
     bags = plural(last.still_short, "bag")
-    return f"After step {last.rank} {bags} of tiers A to C are still short."
+    return f"After step {last.rank}, {bags} of tiers A to C are still short."
 
 
 def bags_short(plan: Plan) -> int:

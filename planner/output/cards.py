@@ -15,7 +15,7 @@ from planner.output.tables_power import (
     zone_words,
 )
 from planner.output.words import band, clean, number, plural
-from planner.result import Hookup, Placement, Plan, Shortfall
+from planner.result import Hookup, Placement, Plan, Shortfall, TierResult
 from planner.scenario import ColdUnit, Tier
 
 TIER_WORDS = {
@@ -106,27 +106,26 @@ def plugs(plan: Plan) -> pd.DataFrame:
     return frame(("When", "Out of", "Into"), rows)
 
 
-def tier_rows(plan: Plan) -> pd.DataFrame:
-    """Each tier in words: needed, cold, at room temperature, short, and the proof."""
-    rows: list[tuple[Cell, ...]] = [
-        (
-            f"{one.tier.value}: {TIER_WORDS[one.tier]}",
-            one.needed,
-            one.met,
-            one.warm,
-            one.short,
-            f"{one.surplus_met} of {one.surplus}" if one.surplus else "",
-            "proven: no plan serves more"
-            if one.proven
-            else f"not proven: at most {one.bound} could be cold",
-        )
-        for one in sorted(plan.tiers, key=lambda one: one.tier)
-    ]
-    headings = (
-        "Tier", "Bags needed", "Cold", "Room temperature", "Short",
-        "Extra stock cold", "Proof",
-    )  # fmt: skip
-    return frame(headings, rows)
+def tier_lines(plan: Plan) -> tuple[str, ...]:
+    """Say of each tier what is cold, what is short, and the proof."""
+    return tuple(
+        _tier_words(one) for one in sorted(plan.tiers, key=lambda one: one.tier)
+    )
+
+
+def _tier_words(one: TierResult) -> str:
+    parts = [f"{one.met} of {plural(one.needed, 'needed bag')} cold"]
+    if one.warm:
+        parts.append(f"{one.warm} at room temperature with a clock")
+    parts.append(f"{one.short} SHORT" if one.short else "none short")
+    if one.surplus:
+        parts.append(f"{one.surplus_met} of {plural(one.surplus, 'extra bag')} cold")
+    proof = (
+        "Proven: no plan serves more."
+        if one.proven
+        else f"Not proven: at most {one.bound} could be cold."
+    )
+    return f"{one.tier.value} ({TIER_WORDS[one.tier]}): {', '.join(parts)}. {proof}"
 
 
 def short_cards(plan: Plan) -> tuple[ShortCard, ...]:
@@ -253,7 +252,7 @@ def _message(
     """Message to send or read out; no codes, no items, no numbers of people."""
     lines = [f"We ask to borrow: {name}, by {ready}."]
     lines += [f"What we need: {'; '.join(ask_for)}."] if ask_for else []
-    lines += [f"Please not: {'; '.join(refuse)}."] if refuse else []
+    lines += [f"Please note: {'; '.join(refuse)}."] if refuse else []
     lines.append(
         "Please bring its lead and charger, charged full, with your name on it "
         "and the day you need it back."

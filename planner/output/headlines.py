@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from planner.output.answers import stop_rule, what_to_borrow
 from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
 from planner.output.tables import until_words, urgency
-from planner.output.words import plural
+from planner.output.words import clean, plural
 from planner.result import Plan
-from planner.scenario import SunCase, Tier
+from planner.scenario import SourceKind, SunCase, Tier
 
 _URGENT = (Tier.A, Tier.B, Tier.C)
 
@@ -101,6 +101,14 @@ def borrow_headline(plan: Plan) -> Headline:
     return Headline(
         question=question, answer="Nothing", more=more, good=not plan.shortfalls
     )
+
+
+def life_support_warnings(plan: Plan) -> tuple[str, ...]:
+    """Say what the check saw of loads that come before every fridge."""
+    loads = {
+        one.id for one in plan.scenario.sources if one.kind is SourceKind.PRIORITY_LOAD
+    }
+    return tuple(clean(one.message) for one in plan.findings if one.subject in loads)
 
 
 def _first_dark(index: Index, case: SunCase) -> tuple[str, bool]:

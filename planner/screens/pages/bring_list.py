@@ -34,7 +34,7 @@ def _ways_in(now: Work) -> None:
     with left:
         if now.changed:
             st.checkbox(
-                "When a new list comes, keep what was changed on pages 2 and 3",
+                "Keep the changes of pages 2 and 3",
                 value=True,
                 key="keep_changes",
             )

@@ -6,7 +6,7 @@ from planner.output import cards, tables, tables_records
 from planner.output.answers import row_balance, status, title
 from planner.output.ask_whom import hookup_topics, used_units
 from planner.output.cautions import Topic
-from planner.output.headlines import Headline, headlines
+from planner.output.headlines import Headline, headlines, life_support_warnings
 from planner.result import Plan
 from planner.scenario import Scenario, UnitType
 from planner.screens.frame import need_scenario, next_page, say_if_old
@@ -39,11 +39,9 @@ def page() -> None:
 def _ask(now: Work, scenario: Scenario) -> None:
     with st.form("ask_plan", border=True):
         left, right = st.columns(2)
-        limit = left.selectbox(
-            "Longest time each search may take", list(_LIMITS_S), key="time_limit"
-        )
+        limit = left.selectbox("Longest search", list(_LIMITS_S), key="time_limit")
         borrow = right.checkbox(
-            "Also work out what to borrow first (takes longer)",
+            "Also work out what to borrow",
             value=True,
             key="with_borrow",
         )
@@ -85,6 +83,10 @@ def _answers(plan: Plan) -> None:
     for place, one in zip(st.columns(3), headlines(plan), strict=True):
         with place, st.container(border=True):
             _headline(one)
+    warnings = life_support_warnings(plan)
+    if warnings:
+        st.warning("**LIFE SUPPORT**: act on this first.")
+        bullets(warnings)
 
 
 def _headline(one: Headline) -> None:
@@ -95,9 +97,13 @@ def _headline(one: Headline) -> None:
 
 def _details(plan: Plan) -> None:
     sentences((title(plan), status(plan), row_balance(plan)))
-    st.header("What each tier got")
-    table(cards.tier_rows(plan))
-    st.header("What goes in which unit")
+    st.markdown(
+        "Jump to: [tiers](#tiers), [units](#units), [plugs](#plugs), "
+        "[room temperature](#warm), [check](#check)"
+    )
+    st.header("What each tier got", anchor="tiers")
+    bullets(cards.tier_lines(plan))
+    st.header("What goes in which unit", anchor="units")
     for number, card in enumerate(cards.unit_cards(plan)):
         _unit(card, number)
     idle = cards.units_not_used(plan)
@@ -124,7 +130,7 @@ def _unit(card: cards.UnitCard, number: int) -> None:
 
 
 def _hookup(plan: Plan) -> None:
-    st.header("What is plugged in where, and when")
+    st.header("What is plugged in where, and when", anchor="plugs")
     plugs = cards.plugs(plan)
     if plugs.empty:
         st.markdown("Nothing has to be plugged in.")
@@ -134,7 +140,7 @@ def _hookup(plan: Plan) -> None:
 
 
 def _warm(plan: Plan) -> None:
-    st.header("What stays at room temperature, and until when")
+    st.header("What stays at room temperature, and until when", anchor="warm")
     warm = tables.warm_clocks(plan)
     if warm.empty:
         st.markdown("Nothing of the cold pool is left at room temperature.")
@@ -150,7 +156,7 @@ def _warm(plan: Plan) -> None:
 
 
 def _checked(plan: Plan) -> None:
-    st.header("What the check saw")
+    st.header("What the check saw", anchor="check")
     st.markdown(
         "Every plan is replayed hour by hour and checked against every rule by a "
         "second way of reckoning. A plan that breaks a rule is not shown."

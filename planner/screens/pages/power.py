@@ -4,10 +4,11 @@ import streamlit as st
 
 from planner.output.cautions import Topic
 from planner.output.charts import charge_chart, fill_chart
+from planner.output.headlines import life_support_warnings
 from planner.output.power_views import batteries_in_use, battery_by_hour, dark_times
 from planner.result import Plan
 from planner.screens.frame import need_plan, next_page, say_if_old
-from planner.screens.show import bullets, caution_box, grid, table
+from planner.screens.show import bullets, caution_box, grid, plain, table
 from planner.screens.state import work
 
 
@@ -23,6 +24,8 @@ def page() -> None:
         st.warning("No unit is on in this plan.")
     else:
         table(dark)
+    for line in life_support_warnings(plan):
+        st.warning(f"**LIFE SUPPORT**: {plain(line)}")
     _batteries(plan)
     if plan.units_on:
         st.header("How full is each unit?")
