@@ -101,7 +101,8 @@ def work(at: AppTest) -> Work:
 
 
 def unescaped(text: str) -> str:
-    return text.replace("\\", "")
+    """A markdown text as it is read on the page."""
+    return text.replace("\\", "").replace("\u2060", "")
 
 
 def shown(at: AppTest) -> str:

@@ -195,15 +195,15 @@ def _bags(index: Index, unit: ColdUnit) -> pd.DataFrame:
     rows: list[tuple[Cell, ...]] = []
     for (zone, line_id), count in counts.items():
         line = index.lines[line_id]
+        keep = f"Keep {band(line.keep_from_c, line.keep_to_c)}."
+        freeze = " NEVER FREEZE." if line.never_freeze else ""
         row: tuple[Cell, ...] = (
             line.code,
-            index.kind(line),
             count,
-            "NEVER FREEZE" if line.never_freeze else "",
-            band(line.keep_from_c, line.keep_to_c),
+            f"{index.kind(line)}.{freeze} {keep}",
         )
         rows.append((zone + 1, *row) if zones else row)
-    headings = ("Code", "Item", "Bags", "Freezing", "Keep between")
+    headings = ("Code", "Bags", "What, and how to keep it")
     return frame(("Zone", *headings) if zones else headings, rows)
 
 

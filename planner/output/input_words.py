@@ -34,7 +34,7 @@ def _thing_words(one: Equipment) -> str:
     if isinstance(one, ColdUnit):
         points = " or ".join(temperature(point) for point in one.set_points_c)
         room = volume(one.gross_volume_l * one.usable_share)
-        return f"{one.kind.value}, room for {room}, set to {points}"
+        return f"{one.kind.value}, room for {room}, can be set to {points}"
     if isinstance(one, Battery):
         percent = number(one.charge_now * 100, 0)
         return f"{energy(one.capacity_wh)} {one.chemistry.value}, {percent} % charged"
@@ -69,6 +69,8 @@ def setting_source(scenario: Scenario, field: str) -> tuple[str, bool]:
             return words, True
         if one.field == field and one.came_from is CameFrom.EDITED:
             return "Typed in on this page.", False
+    if getattr(scenario.conditions, field, field) is None:
+        return "Not given.", False
     return "As the workbook says.", False
 
 

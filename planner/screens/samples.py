@@ -1,8 +1,10 @@
-"""Sample workbooks that come with the tool; everything in them is invented."""
+"""Workbooks that come with the tool: a blank one, and invented samples."""
 
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from planner.intake import blank_workbook
 
 FOLDER = Path(__file__).parents[2].joinpath("sample_data")
 _TITLES = {
@@ -28,3 +30,9 @@ def samples() -> tuple[Sample, ...]:
         for stem, title in _TITLES.items()
         if FOLDER.joinpath(f"{stem}.xlsx").is_file()
     )
+
+
+@cache
+def blank() -> bytes:
+    """Blank workbook; written once, because a page is drawn many times."""
+    return blank_workbook()

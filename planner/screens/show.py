@@ -11,6 +11,10 @@ from planner.output.cautions import Topic, cautions, source_words
 from planner.output.words import clean, number
 
 _MARKUP = re.compile(r"([!-/:-@\[-`{-~])")
+# A word joiner behind the hyphen keeps a code such as K-47R6D on one line; it
+# has no width, and both a search on the page and the intake pass over it.
+_CODE = re.compile(r"(?<=\b[A-Z]\\-)(?=[A-Z0-9]{5}\b)")
+_JOINER = "\u2060"
 
 
 def plain(text: str) -> str:
@@ -19,7 +23,7 @@ def plain(text: str) -> str:
     >>> plain("*2* <b>")
     '\\*2\\* \\<b\\>'
     """
-    return _MARKUP.sub(r"\\\1", clean(text))
+    return _CODE.sub(_JOINER, _MARKUP.sub(r"\\\1", clean(text)))
 
 
 def sentences(lines: Iterable[str]) -> None:

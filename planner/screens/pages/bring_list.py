@@ -2,12 +2,11 @@
 
 import streamlit as st
 
-from planner.intake import blank_workbook
 from planner.issue import Severity
 from planner.output.issue_text import HEADINGS, totals
 from planner.output.tables_input import issue_rows, items_read, pool_read, rows_read
 from planner.screens.frame import next_page
-from planner.screens.samples import samples
+from planner.screens.samples import blank, samples
 from planner.screens.show import grid, plain, sentences, table
 from planner.screens.state import Work, put_away, take_kit, take_list, take_sample, work
 
@@ -52,7 +51,7 @@ def _ways_in(now: Work) -> None:
         st.markdown("**No list yet?** Fill in a blank workbook and bring it back.")
         st.download_button(
             "Download a blank workbook",
-            data=blank_workbook(),
+            data=blank(),
             file_name="blank_list.xlsx",
             mime=_XLSX,
             key="download_blank",

@@ -55,8 +55,10 @@ def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
         bullets(kit_in_words(scenario, things))
     else:
         st.markdown(f"None yet. To add {_NEW[name]}, type in the empty row.")
+    shown = kit_frame(scenario, name)
     edited: pd.DataFrame = st.data_editor(
-        kit_frame(scenario, name),
+        shown,
+        column_order=_order(shown),
         num_rows="dynamic",
         width="stretch",
         disabled=[ASSUMED_COLUMN],
@@ -65,6 +67,14 @@ def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
         alt=f"{name} to type over",
     )
     return edited
+
+
+def _order(shown: pd.DataFrame) -> list[str]:
+    """Put the mark of assumed values beside the name, when there are any."""
+    cells = [str(one) for one in shown.columns if one != ASSUMED_COLUMN]
+    if shown[ASSUMED_COLUMN].any():
+        return [cells[0], ASSUMED_COLUMN, *cells[1:]]
+    return [*cells, ASSUMED_COLUMN]
 
 
 def _columns(
@@ -81,7 +91,7 @@ def _columns(
             else st.column_config.TextColumn(help=hint, pinned=number == 0)
         )
     found[ASSUMED_COLUMN] = st.column_config.TextColumn(
-        help="Columns whose value nobody here supplied", width="large"
+        help="Columns whose value nobody here supplied", width="medium"
     )
     return found
 
