@@ -94,6 +94,8 @@ def go_to(page: Page, title: str, *, phone: bool = False) -> None:
     """Follow a page's link at the side; on a phone the side is opened first."""
     link = page.get_by_test_id("stSidebarNavLink").filter(has_text=title)
     opener = page.get_by_test_id("stExpandSidebarButton")
+    if phone:
+        page.wait_for_timeout(800)  # the side may still be sliding
     if phone and opener.is_visible():
         opener.click()
         page.wait_for_timeout(600)

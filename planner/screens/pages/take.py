@@ -46,7 +46,7 @@ def page() -> None:
     )
     st.header("The plan on one screen")
     st.markdown("To read out or to copy by hand when there is no printer.")
-    st.code(summary_text(plan, now.issues), language=None, wrap_lines=True)
+    st.code(summary_text(plan, now.issues), language=None)
     _name_key(plan)
     st.header("Cautions")
     caution_box(*Topic)
