@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
-from planner.decide.conflict import least_conflict
+from planner.decide.conflict import conflict_cut
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Instance
 from planner.decide.placement import Cut, Placed, PlacementModel
@@ -114,7 +114,7 @@ class _Search:
             self._give_power_to_loads()
             return None
         self.pool.sound = self.pool.sound and wiring.proven
-        self.pool.cuts.append(least_conflict(wired_in, modes, ends=self.ends))
+        self.pool.cuts.append(conflict_cut(wired_in, modes, ends=self.ends))
         return None
 
     def _place(self) -> Placed | None:

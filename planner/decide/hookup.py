@@ -417,6 +417,7 @@ class _WiringModel:
             objective,
             time_limit_s=max(0.1, ends - time.monotonic()),
             whole_objective=whole_objective,
+            lean=True,
             node_limit=self.nodes if self.hookups is None else _POLISH_NODES,
         )
         if outcome.found:
