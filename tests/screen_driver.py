@@ -79,7 +79,8 @@ def press(at: AppTest, key: str) -> AppTest:
 
 def upload(at: AppTest, data: bytes, name: str = "list.xlsx", key: str = "upload_list"):
     """Bring in a file."""
-    return sound(at.file_uploader(key=key).set_value((name, data, XLSX)).run())
+    uploader = at.file_uploader(key=f"{key}_{work(at).opened}")
+    return sound(uploader.set_value((name, data, XLSX)).run())
 
 
 def sound(at: AppTest) -> AppTest:

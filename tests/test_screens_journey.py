@@ -250,12 +250,29 @@ def test_while_it_searches_the_page_says_so_and_other_pages_work(monkeypatch) ->
     assert "fits what is entered" in shown(go(at, "short"))
 
 
+def test_before_the_first_plan_a_page_says_that_it_comes(monkeypatch) -> None:
+    at = with_scarce_list()
+    slow = SlowPlan()
+    monkeypatch.setattr(job_module, "make_plan", slow)
+    work(at).job = Job(work(at).scenario, time_limit_s=1.0, borrow=False)
+    assert "The first plan is being worked out." in shown(go(at, "short"))
+    slow.let_go.set()
+    work(at).job.wait(5)
+
+
+def test_a_sample_takes_the_place_of_an_uploaded_file() -> None:
+    at = press(with_scarce_list(), "sample_quiet_street")
+    assert [one.value for one in at.file_uploader] == [None, None]
+    assert "Open now: **quiet_street.xlsx**" in shown(at)
+
+
 def test_a_search_can_be_stopped(monkeypatch) -> None:
     at = with_scarce_list()
     slow = SlowPlan()
     monkeypatch.setattr(job_module, "make_plan", slow)
     running = Job(work(at).scenario, time_limit_s=1.0, borrow=False)
     running.stop()
+    assert "Stopping" in running.words
     assert running.wait(5)
     assert running.plan is None
     assert "stopped" in running.failure

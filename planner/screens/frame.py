@@ -56,7 +56,10 @@ def need_plan(now: Work) -> Plan:
     """Give the plan, or say what is missing and end the page."""
     need_scenario(now)
     if now.plan is None:
-        st.info("There is no plan yet. Ask for one on page 4.")
+        if now.planning:
+            st.info("The first plan is being worked out. Page 4 shows how far it is.")
+        else:
+            st.info("There is no plan yet. Ask for one on page 4.")
         to_page("plan.py", "Go to 4 The plan")
         st.stop()
     return now.plan

@@ -63,6 +63,13 @@ class Job:
         """Ask it to end at the next step."""
         self._stop.set()
 
+    @property
+    def words(self) -> str:
+        """Say what it is doing, or that it was asked to end."""
+        if self._stop.is_set():
+            return f"Stopping as soon as this step is done: {self.stage}"
+        return self.stage
+
     def _run(self, scenario: Scenario, time_limit_s: float, borrow: bool) -> None:
         try:
             self.plan = make_plan(

@@ -30,6 +30,8 @@ class Work:
 
     ``version`` changes whenever the scenario does; widgets that show the
     scenario carry it in their key, so that they start afresh from it.
+    ``opened`` changes when something else than an upload is opened, so that
+    no uploader goes on naming a file that is not in use.
     """
 
     list_name: str = ""
@@ -44,6 +46,7 @@ class Work:
     scenario: Scenario | None = None
     changed: bool = False
     version: int = 0
+    opened: int = 0
     plan: Plan | None = None
     failure: str = ""
     failure_details: tuple[str, ...] = ()
@@ -88,6 +91,7 @@ def take_list(now: Work, name: str, data: bytes, *, keep: bool = False) -> None:
 def take_sample(now: Work, name: str, data: bytes) -> None:
     """Open a sample in place of all that was open."""
     now.kit_name, now.kit_bytes = "", b""
+    now.opened += 1
     take_list(now, name, data)
 
 
@@ -100,7 +104,9 @@ def take_kit(now: Work, name: str, data: bytes) -> None:
 
 def put_away(now: Work) -> None:
     """Forget the files, what was read from them and the plan."""
-    st.session_state[_KEY] = Work(asked_for_sample=True, version=now.version + 1)
+    st.session_state[_KEY] = Work(
+        asked_for_sample=True, version=now.version + 1, opened=now.opened + 1
+    )
 
 
 def change(now: Work, scenario: Scenario) -> None:

@@ -39,12 +39,12 @@ def _ways_in(now: Work) -> None:
             )
         st.file_uploader(
             "Workbook with the list of items (.xlsx or .csv)",
-            key="upload_list",
+            key=f"upload_list_{now.opened}",
             on_change=_uploaded_list,
         )
         st.file_uploader(
             "Second workbook with the equipment, only if it is not in the first",
-            key="upload_kit",
+            key=f"upload_kit_{now.opened}",
             on_change=_uploaded_kit,
         )
     with right:
@@ -72,16 +72,18 @@ def _ways_in(now: Work) -> None:
 
 
 def _uploaded_list() -> None:
-    upload = st.session_state.get("upload_list")
+    now = work()
+    upload = st.session_state.get(f"upload_list_{now.opened}")
     if upload is not None:
         keep = bool(st.session_state.get("keep_changes", False))
-        take_list(work(), upload.name, upload.getvalue(), keep=keep)
+        take_list(now, upload.name, upload.getvalue(), keep=keep)
 
 
 def _uploaded_kit() -> None:
-    upload = st.session_state.get("upload_kit")
+    now = work()
+    upload = st.session_state.get(f"upload_kit_{now.opened}")
     if upload is not None:
-        take_kit(work(), upload.name, upload.getvalue())
+        take_kit(now, upload.name, upload.getvalue())
 
 
 def _what_was_read(now: Work) -> None:

@@ -57,6 +57,7 @@ def _ask(now: Work, scenario: Scenario) -> None:
         return
     now.failure = ""
     now.job = Job(scenario, time_limit_s=_LIMITS_S[limit], borrow=borrow)
+    st.rerun()  # the side, drawn before, has to say that it is being worked out
 
 
 def _watch(now: Work) -> None:
@@ -67,7 +68,7 @@ def _watch(now: Work) -> None:
     with st.status("Planning. You may look at other pages meanwhile.", expanded=True):
         bar = st.progress(0.0, text="Starting")
         while not job.wait(0.3):
-            bar.progress(job.share, text=plain(job.stage))
+            bar.progress(job.share, text=plain(job.words))
     collect(now)
     st.rerun()
 
