@@ -163,9 +163,7 @@ class TierResult:
     @property
     def proven(self) -> bool:
         """True when nothing better exists under the rules."""
-        return (
-            self.met >= self.bound and self.households_met >= self.household_bound
-        )
+        return self.met >= self.bound and self.households_met >= self.household_bound
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
