@@ -15,7 +15,7 @@ from planner.output.tables_power import (
     zone_words,
 )
 from planner.output.words import band, clean, number, plural
-from planner.result import Hookup, Placement, Plan, Shortfall, TierResult
+from planner.result import Hookup, LoanStep, Placement, Plan, Shortfall, TierResult
 from planner.scenario import ColdUnit, Tier
 
 TIER_WORDS = {
@@ -146,7 +146,7 @@ def loan_cards(plan: Plan) -> tuple[LoanCard, ...]:
             index.lines[one].code for one in step.line_ids_served if one in index.lines
         )
         ask_for = tuple(clean(one) for one in step.ask_for)
-        refuse = tuple(clean(one) for one in step.refuse)
+        refuse = _not_wanted(step)
         hours = (
             f", and {number(step.hours_gained, 0)} more unit-hours without any sun"
             if step.hours_gained > 0
@@ -246,13 +246,19 @@ def _short_card(index: Index, short: Shortfall) -> ShortCard:
     )
 
 
+def _not_wanted(step: LoanStep) -> tuple[str, ...]:
+    """Things not to accept, named without the word not."""
+    things = [part for one in step.refuse for part in clean(one).split("; ")]
+    return tuple(one.removeprefix("not ") for one in things)
+
+
 def _message(
     name: str, ask_for: tuple[str, ...], refuse: tuple[str, ...], ready: str
 ) -> str:
     """Message to send or read out; no codes, no items, no numbers of people."""
     lines = [f"We ask to borrow: {name}, by {ready}."]
     lines += [f"What we need: {'; '.join(ask_for)}."] if ask_for else []
-    lines += [f"Please note: {'; '.join(refuse)}."] if refuse else []
+    lines += [f"Please do not bring: {'; '.join(refuse)}."] if refuse else []
     lines.append(
         "Please bring its lead and charger, charged full, with your name on it "
         "and the day you need it back."

@@ -45,7 +45,11 @@ def short_headline(plan: Plan) -> Headline:
     urgent = sum(one.count for one in plan.shortfalls if one.tier in _URGENT)
     extra = sum(one.count for one in plan.shortfalls if one.surplus)
     codes = len({index.lines[one.line_id].code for one in plan.shortfalls})
-    first = min(plan.shortfalls, key=lambda one: urgency(index, one))
+    # An unknown allowance is urgent, but not before an infant's only feed.
+    first = min(
+        plan.shortfalls,
+        key=lambda one: (one.tier not in _URGENT, urgency(index, one)),
+    )
     line = index.lines[first.line_id]
     return Headline(
         question=question,

@@ -43,7 +43,7 @@ def _card(one: LoanCard) -> None:
                 f"Ready: {one.ready}",
                 f"Serves: {one.serves}",
                 *(f"Ask for: {line}" for line in one.ask_for),
-                *(f"Mind: {line}" for line in one.refuse),
+                *(f"Do not accept: {line}" for line in one.refuse),
             )
         )
         st.markdown("Message to send or read out:")
