@@ -88,6 +88,8 @@ LINES: tuple[dict[str, Any], ...] = (
     _row("Cot 20", "etanercept pens", 1, temp="2-4-8", note="three edges"),
     _row("Cot 21", "etanercept pens", 1, low=8, high=2, note="upside down"),
     _row("Cot 22", "etanercept pens", 1, low=-5, high=15, note="wider than the label's"),
+    _row("Cot 22", "insulin lispro pens", 1, temp="0-12", note="wider than the label"),
+    _row("Cot 22", "insulin lispro pens", 1, warm="29 days", note="longer than the label"),
     _row("Cot 23", "etanercept pens", 1, low=36, high=46, note="F typed into C"),
     _row("Cot 24", "insulin glargine pens", 1, storage="freezer", note="must not freeze"),
     _row("Cot 25", "insulin glargine pens", 1, freeze="no", note="may freeze, it says"),

@@ -31,6 +31,8 @@ _FAULTY_UNITS: tuple[tuple[str | None, dict[str, Any], str], ...] = (
     ("Fridge ten", {"Zones": "left and right"}, "zones in words"),
     ("Fridge eleven", {"Usable share": 400}, "absurd share"),
     ("Fridge twelve", {"Running W": "3 horses"}, "unknown unit"),
+    ("Fridge twelve and a half", {"Running W": 45, "Rated Wh/day": 1081},
+     "more energy than its power can draw"),
     ("Fridge thirteen", {"Supply": "steam"}, "unknown supply"),
     ("Fridge fourteen", {"Status": "who knows"}, "unknown status"),
     ("Fridge fifteen", {"Status": None, "Lender": "Lender A"}, "lender, no status"),
