@@ -92,10 +92,10 @@ def check(workbook: Path, equipment: Path | None) -> None:
 @click.option(
     "--time-limit",
     type=click.FloatRange(min=1),
-    default=60.0,
+    default=20.0,
     show_default=True,
     metavar="S",
-    help="Seconds the solver may take.",
+    help="Seconds for the plan, and as many again for the borrow list.",
 )
 @click.option("--no-borrow", is_flag=True, help="Leave the borrow list out.")
 @click.option("--name-key", type=_OUT_FILE, help="New .xlsx file: code and name.")

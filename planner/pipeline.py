@@ -3,6 +3,7 @@
 ``cli.py`` and the screens only call this module and format what it returns.
 """
 
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
@@ -37,6 +38,14 @@ _LOADS_NOT_CARRIED = Finding(
     subject="life support",
     message="what is here cannot carry the life-support loads for the whole "
     "window; no cold unit gets power before they do: find another source first",
+)
+
+_BORROW_CUT_SHORT = Finding(
+    rule="",
+    fatal=False,
+    subject="borrow list",
+    message="the search for loans ended at its time limit: more offers may help "
+    "than are listed; give it longer to find out",
 )
 
 
@@ -82,6 +91,7 @@ def make_plan(
     plan = _checked(scenario, allocation, borrow_steps=())
     if not borrow:
         return plan
+    began = time.monotonic()
     steps = borrow_order(
         scenario,
         demand,
@@ -90,7 +100,10 @@ def make_plan(
         progress=lambda what, share: tell(what, 0.4 + _BORROW_SHARE * share),
     )
     tell("done", 1.0)
-    return replace(plan, loans=_loan_steps(plan, steps))
+    findings = plan.findings
+    if time.monotonic() - began >= time_limit_s - 1:
+        findings = (*findings, _BORROW_CUT_SHORT)
+    return replace(plan, loans=_loan_steps(plan, steps), findings=findings)
 
 
 def _checked(

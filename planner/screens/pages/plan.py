@@ -14,7 +14,12 @@ from planner.screens.job import Job
 from planner.screens.show import bullets, caution_box, grid, plain, sentences, table
 from planner.screens.state import Work, collect, work
 
-_LIMITS_S = {"1 minute": 60.0, "3 minutes": 180.0, "10 minutes": 600.0}
+_LIMITS_S = {
+    "20 seconds": 20.0,
+    "1 minute": 60.0,
+    "3 minutes": 180.0,
+    "10 minutes": 600.0,
+}
 
 
 def page() -> None:
