@@ -223,7 +223,7 @@ def test_plan_hands_its_options_on(pipeline, workbook, tmp_path):
     assert pipeline.asked["time_limit_s"] == 5.0
     assert pipeline.asked["borrow"] is False
     run("plan", workbook, "--out", tmp_path)
-    assert pipeline.asked["time_limit_s"] == 60.0
+    assert pipeline.asked["time_limit_s"] == 20.0
     assert pipeline.asked["borrow"] is True
 
 
