@@ -63,7 +63,7 @@ def read_files(
 def make_plan(
     scenario: Scenario,
     *,
-    time_limit_s: float = 60.0,
+    time_limit_s: float = 20.0,
     borrow: bool = True,
     progress: Progress | None = None,
 ) -> Plan:
