@@ -194,9 +194,9 @@ def _modes(
     ]
     if not any(choices):
         return ()
-    # A zone nothing fits in still has to be set: the mildest setting costs least.
+    # A zone that is not needed may run at the mildest setting, which costs least.
     mildest = max(unit.set_points_c)
-    choices = [c or [mildest] for c in choices]
+    choices = [sorted({*c, mildest}) for c in choices]
     fills = FILLS if unit.powered else FILLS[-1:]
     share = TUB_SHARE if segregation is Segregation.TUBS else 1.0
     modes = []
