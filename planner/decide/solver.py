@@ -159,6 +159,11 @@ class Model:
         gap = 0.999 if whole_objective else 1e-9
         try:
             outcome = self._run_highs(time_limit_s, gap, node_limit, lean=lean)
+            if outcome.found and not self._agrees(outcome):
+                self._problem.warm_values = None
+                outcome = self._run_highs(time_limit_s, gap, node_limit, lean=lean)
+                if outcome.found and not self._agrees(outcome):
+                    raise SolverError("the solver's values do not give its objective")
         except (ImportError, pulp.PulpSolverError):
             outcome = self._run_cbc(time_limit_s, gap)
         if outcome.found:
@@ -205,6 +210,15 @@ class Model:
             value = float(info.objective_function_value) + shift
             return Outcome(answer=Answer.FEASIBLE, objective=value, bound=bound)
         return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=bound)
+
+    def _agrees(self, outcome: Outcome) -> bool:
+        """True when the values give the objective that the solver told.
+
+        HiGHS 1.16 may hand back the values it was started from beside the
+        objective of better ones, when its presolve alone finds these.
+        """
+        told, given = outcome.objective, value(self._problem.objective)
+        return abs(told - given) <= 1e-5 * max(1.0, abs(told))
 
     def _run_cbc(self, time_limit_s: float, gap: float) -> Outcome:
         """Fallback when HiGHS cannot be started on this machine."""
