@@ -109,6 +109,11 @@ def test_the_borrow_headline_never_calls_nothing_good_while_somebody_is_short() 
     assert "Lent fridge from Depot" in headlines.borrow_headline(PLAN).answer
     nothing = headlines.borrow_headline(replace(PLAN, loans=()))
     assert (nothing.answer, nothing.good) == ("Nothing", False)
+    left_out = headlines.borrow_headline(replace(PLAN, loans=()), asked=False)
+    assert left_out.answer == "Not worked out"
+    cut = Finding(rule="", fatal=False, subject="borrow list", message="ended early")
+    early = headlines.borrow_headline(replace(PLAN, loans=(), findings=(cut,)))
+    assert (early.answer, early.more) == ("Nothing found", "ended early")
     served = replace(PLAN, loans=(), shortfalls=(), status=PlanStatus.PROVEN)
     assert headlines.borrow_headline(served).good
 
@@ -119,10 +124,12 @@ def test_life_support_is_told_apart_from_other_findings() -> None:
     ]
     found = (
         Finding(rule="R9", fatal=False, subject=load.id, message="goes dark"),
+        Finding(rule="R7", fatal=False, subject="life support", message="not carried"),
         Finding(rule="R7", fatal=False, subject="battery:x", message="idle"),
     )
     assert headlines.life_support_warnings(replace(PLAN, findings=found)) == (
         "goes dark",
+        "not carried",
     )
 
 

@@ -25,9 +25,19 @@ class Headline:
     good: bool
 
 
-def headlines(plan: Plan) -> tuple[Headline, Headline, Headline]:
-    """Who is short, what goes dark, what to borrow first."""
-    return short_headline(plan), dark_headline(plan), borrow_headline(plan)
+def headlines(
+    plan: Plan, *, borrow_asked: bool = True
+) -> tuple[Headline, Headline, Headline]:
+    """Who is short, what goes dark, what to borrow first.
+
+    ``borrow_asked`` is False when the plan was made without a borrow list:
+    that there is none then says nothing.
+    """
+    return (
+        short_headline(plan),
+        dark_headline(plan),
+        borrow_headline(plan, asked=borrow_asked),
+    )
 
 
 def short_headline(plan: Plan) -> Headline:
@@ -89,21 +99,35 @@ def dark_headline(plan: Plan) -> Headline:
     )
 
 
-def borrow_headline(plan: Plan) -> Headline:
+def borrow_headline(plan: Plan, *, asked: bool = True) -> Headline:
     """What to fetch first, and what is short after the whole list."""
     question = "What to borrow first?"
-    steps = what_to_borrow(plan)
-    if steps:
+    if not plan.shortfalls:
         return Headline(
-            question=question, answer=steps[0][0], more=stop_rule(plan), good=False
+            question=question,
+            answer="Nothing",
+            more="Nobody is short, so nothing has to be asked for.",
+            good=True,
         )
+    if not asked:
+        return Headline(
+            question=question,
+            answer="Not worked out",
+            more="Tick 'Also work out what to borrow' on page 4 and plan again.",
+            good=False,
+        )
+    cut_short = [clean(f.message) for f in plan.findings if f.subject == "borrow list"]
+    steps = what_to_borrow(plan)
+    answer = steps[0][0] if steps else "Nothing found" if cut_short else "Nothing"
     more = (
-        "Nothing that is offered would place another bag."
-        if plan.shortfalls
-        else "Nobody is short, so nothing has to be asked for."
+        [stop_rule(plan)]
+        if steps
+        else []
+        if cut_short
+        else ["Nothing that is offered would place another bag."]
     )
     return Headline(
-        question=question, answer="Nothing", more=more, good=not plan.shortfalls
+        question=question, answer=answer, more=" ".join([*more, *cut_short]), good=False
     )
 
 
@@ -112,7 +136,11 @@ def life_support_warnings(plan: Plan) -> tuple[str, ...]:
     loads = {
         one.id for one in plan.scenario.sources if one.kind is SourceKind.PRIORITY_LOAD
     }
-    return tuple(clean(one.message) for one in plan.findings if one.subject in loads)
+    return tuple(
+        clean(one.message)
+        for one in plan.findings
+        if one.subject in loads or one.subject == "life support"
+    )
 
 
 def _first_dark(index: Index, case: SunCase) -> tuple[str, bool]:

@@ -38,6 +38,7 @@ class Job:
     def __init__(
         self, scenario: Scenario, *, time_limit_s: float, borrow: bool
     ) -> None:
+        self.borrow = borrow
         self.stage = "Starting"
         self.share = 0.0
         self.plan: Plan | None = None

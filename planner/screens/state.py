@@ -48,6 +48,7 @@ class Work:
     version: int = 0
     opened: int = 0
     plan: Plan | None = None
+    borrow_asked: bool = True
     failure: str = ""
     failure_details: tuple[str, ...] = ()
     job: Job | None = None
@@ -122,7 +123,7 @@ def collect(now: Work) -> None:
     if now.job is None or not now.job.done:
         return
     if now.job.plan is not None:
-        now.plan = now.job.plan
+        now.plan, now.borrow_asked = now.job.plan, now.job.borrow
     now.failure, now.failure_details = now.job.failure, now.job.details
     now.job = None
 

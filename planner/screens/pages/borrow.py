@@ -2,7 +2,6 @@
 
 import streamlit as st
 
-from planner.output.answers import stop_rule
 from planner.output.cards import LoanCard, loan_cards
 from planner.output.headlines import borrow_headline
 from planner.screens.frame import need_plan, next_page, say_if_old
@@ -17,18 +16,14 @@ def page() -> None:
     plan = need_plan(now)
     say_if_old(now)
     found = loan_cards(plan)
-    if not found:
-        head = borrow_headline(plan)
-        st.info(plain(head.more))
-        st.markdown(
-            "If the plan was made without the borrow list, tick it on page 4 and plan "
-            "again."
-        )
-    else:
+    head = borrow_headline(plan, asked=now.borrow_asked)
+    if found:
         st.markdown(
             "In this order: each step is worked out with the steps above it in place. "
-            f"**{plain(stop_rule(plan))}**"
+            f"**{plain(head.more)}**"
         )
+    else:
+        st.info(f"**{plain(head.answer)}.** {plain(head.more)}")
     for one in found:
         _card(one)
     next_page("take.py", "8 Take it with you")

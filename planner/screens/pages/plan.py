@@ -36,7 +36,7 @@ def page() -> None:
             st.info("There is no plan yet. Press the button above.")
         return
     say_if_old(now)
-    _answers(now.plan)
+    _answers(now.plan, borrow_asked=now.borrow_asked)
     _details(now.plan)
     next_page("power.py", "5 Power by the hour")
 
@@ -85,14 +85,16 @@ def _failed(now: Work) -> None:
             bullets(now.failure_details)
 
 
-def _answers(plan: Plan) -> None:
-    for place, one in zip(st.columns(3), headlines(plan), strict=True):
-        with place, st.container(border=True):
-            _headline(one)
+def _answers(plan: Plan, *, borrow_asked: bool) -> None:
     warnings = life_support_warnings(plan)
     if warnings:
-        st.warning("**LIFE SUPPORT**: act on this first.")
+        st.error("**LIFE SUPPORT**: act on this first.")
         bullets(warnings)
+    for place, one in zip(
+        st.columns(3), headlines(plan, borrow_asked=borrow_asked), strict=True
+    ):
+        with place, st.container(border=True):
+            _headline(one)
 
 
 def _headline(one: Headline) -> None:

@@ -25,7 +25,7 @@ def page() -> None:
     else:
         table(dark)
     for line in life_support_warnings(plan):
-        st.warning(f"**LIFE SUPPORT**: {plain(line)}")
+        st.error(f"**LIFE SUPPORT**: {plain(line)}")
     _batteries(plan)
     if plan.units_on:
         st.header("How full is each unit?")

@@ -22,6 +22,11 @@ def page() -> None:
     st.title("Take it with you")
     plan = need_plan(now)
     say_if_old(now)
+    if not now.borrow_asked:
+        st.warning(
+            "This plan was made without working out what to borrow. In its files "
+            "'borrow first: nothing' means: not worked out."
+        )
     st.markdown(
         f"Plan **{plain(plan_mark(plan))}**. The same mark stands on every sheet; two "
         "sheets with different marks do not belong together. All files hold codes, "
