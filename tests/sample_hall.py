@@ -137,7 +137,6 @@ LINES: tuple[Line, ...] = (
     ("Cot 26", "H12", "enoxaparin syringes", 10, {}),
     ("Cot 37", "H19", "azithromycin suspension", 1, {}),
     ("Cot 38", "H19", "clarithromycin suspension", 1, {}),
-    # Pets.
     ("Cot 34", "H17", "cat insulin, 1 vial (pet)", 1, {}),
     ("Cot 41", "H21", "insulin for dog", 1, {}),
     # Two things in one cell, and a mark for the same as above.
