@@ -88,8 +88,11 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc]
         lp.solverModel = _quiet_highs()
         lp.solverModel.setOptionValue("threads", 1)
         lp.solverModel.setOptionValue("random_seed", _SEED)
-        # HiGHS holds the limit against a clock that runs on from solve to solve.
-        spent_s = float(lp.solverModel.getRunTime())
+        # HiGHS holds the limit of a model without integers against a clock that
+        # runs on from solve to solve, and that of one with integers against its
+        # own.
+        mixed = any(v.cat == pulp.LpInteger for v in lp.variables())
+        spent_s = 0.0 if mixed else float(lp.solverModel.getRunTime())
         lp.solverModel.setOptionValue("time_limit", spent_s + float(self.timeLimit))
         lp.solverModel.setOptionValue("mip_rel_gap", float(self.gapRel))
         lp.solverModel.setOptionValue("mip_abs_gap", float(self.gapAbs))
