@@ -106,6 +106,7 @@ class _Search:
             size, value = self._best_size(chosen, now, sizes)
             if size is None:
                 return None
+            known = len(self.pool.cuts)
             found = allocate(
                 self.instance,
                 time_limit_s=self.ends - time.monotonic(),
@@ -118,6 +119,11 @@ class _Search:
             same = tier_values(found.placed.stages) == value
             if same and found.placed.taken - chosen:
                 return found
+            if len(self.pool.cuts) == known:
+                # Nothing was learnt, so another look would find the same.
+                gains = _first_gain(found.placed.stages, now) is not None
+                fresh = found.placed.taken - chosen
+                return found if gains and fresh else None
         return None
 
     def _best_size(

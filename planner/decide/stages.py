@@ -47,7 +47,7 @@ def solve_stages(
     for tier, surplus in stage_order(pm.instance.goods):
         if progress is not None:
             progress(f"tier {tier}{' surplus' if surplus else ''}")
-        if not run.tier(tier, surplus=surplus, values_only=values_only):
+        if not run.tier(tier, surplus=surplus):
             return None
     if not run.stages and not run.any_solution():
         return None
@@ -115,7 +115,7 @@ class _Stages:
         """Solve with nothing to place, so that units may still be off."""
         return self._minimise(0).found
 
-    def tier(self, tier: Tier, *, surplus: bool, values_only: bool) -> bool:
+    def tier(self, tier: Tier, *, surplus: bool) -> bool:
         """Serve one tier as well as the earlier ones allow."""
         pm = self.pm
         mine = pm.goods_of(tier, surplus=surplus)
@@ -138,7 +138,8 @@ class _Stages:
             pm.model.add("T", homes >= served)
         pm.model.add("T", bags >= met)
         lateness = None
-        if 0 < met < needed and not values_only:
+        if 0 < met < needed:
+            # Which bags of this tier go in decides what is left for the next.
             lateness = self._shortest_allowance(mine)
         self.stages.append(
             StageValue(
