@@ -17,6 +17,9 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from planner.decide import solver
 from planner.decide.solver import Answer, Model, total, value, whole
 from planner.errors import SolverError
+from planner.pipeline import make_plan
+from planner.result import PlanStatus
+from tests.test_decide_never_refused import site
 
 ROOT = Path(__file__).parents[1]
 CBC = [n for n in ("COIN_CMD", "PULP_CBC_CMD") if n in pulp.listSolvers(True)]
@@ -191,7 +194,7 @@ class TestWarmStarts:
         # the third run is a cold one
         assert [warm is None for warm in runs] == [True, False, True]
 
-    def test_an_answer_that_stays_wrong_is_an_error(self, monkeypatch):
+    def test_an_answer_that_stays_wrong_is_none(self, monkeypatch):
         model, picks = knapsack([3, 4, 5], 8)
         real = Model._run_highs
 
@@ -202,8 +205,58 @@ class TestWarmStarts:
             return found
 
         monkeypatch.setattr(Model, "_run_highs", stale)
-        with pytest.raises(SolverError, match="do not give its objective"):
-            model.minimise(-total(picks), time_limit_s=5)
+        found = model.minimise(-total(picks), time_limit_s=5)
+        assert (found.answer, found.found) == (Answer.UNKNOWN, False)
+
+    def test_without_an_answer_the_last_values_found_stay(self):
+        model, picks = knapsack([3, 4, 5], 8)
+        model.minimise(-total(picks), time_limit_s=5)
+        before = [whole(v) for v in picks]
+        model.add("T", total(picks) >= 3)
+        found = model.minimise(total(picks), time_limit_s=5)
+        assert found.answer is Answer.INFEASIBLE
+        assert [whole(v) for v in picks] == before
+        assert sum(before) == 2
+
+
+class TestPresolve:
+    SEED = 1660
+    """A site at which one presolve rule of HiGHS 1.16 loses a constraint."""
+
+    def status(self):
+        return make_plan(site(random.Random(self.SEED)), borrow=False).status
+
+    def test_the_faulty_rule_is_left_out(self, monkeypatch):
+        runs = []
+        real = Model._sound
+        monkeypatch.setattr(
+            Model, "_sound", lambda *a: runs.append(real(*a)) or runs[-1]
+        )
+        assert self.status() is PlanStatus.PROVEN
+        assert runs
+        assert all(runs)
+
+    def test_and_a_solve_that_it_spoils_is_done_again(self, monkeypatch):
+        monkeypatch.setattr(solver, "_NO_ENUMERATION", 0)
+        assert self.status() is PlanStatus.PROVEN
+
+    def test_a_failure_is_mended(self, monkeypatch):
+        model, picks = knapsack([3, 4, 5], 8)
+        tried = []
+        real = Model._run_highs
+
+        def fails_once(self, time_limit_s, gap, node_limit, options):
+            found = real(self, time_limit_s, gap, node_limit, options)
+            tried.append(options.get("presolve"))
+            if len(tried) == 1:
+                for v in picks:
+                    v.varValue = 0
+            return found
+
+        monkeypatch.setattr(Model, "_run_highs", fails_once)
+        found = model.minimise(-total(picks), time_limit_s=5)
+        assert (found.answer, found.objective) == (Answer.OPTIMAL, -2.0)
+        assert tried == [None, "off"]
 
 
 class TestClock:

@@ -10,7 +10,7 @@ import sys
 import threading
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
 
@@ -24,6 +24,8 @@ Expr = Any
 
 _THREAD = threading.local()
 _SEED = 7
+_NO_ENUMERATION = 1 << 16
+"""Presolve rule of HiGHS that loses constraints up to 1.16 (its issue 3216)."""
 LEAN = {
     "mip_heuristic_run_rins": False,
     "mip_heuristic_run_rens": False,
@@ -88,6 +90,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc]
         lp.solverModel = _quiet_highs()
         lp.solverModel.setOptionValue("threads", 1)
         lp.solverModel.setOptionValue("random_seed", _SEED)
+        lp.solverModel.setOptionValue("presolve_rule_off", _NO_ENUMERATION)
         # HiGHS holds the limit of a model without integers against a clock that
         # runs on from solve to solve, and that of one with integers against its
         # own.
@@ -160,26 +163,38 @@ class Model:
             return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
         self._problem.setObjective(pulp.lpSum([objective]))
         gap = 0.999 if whole_objective else 1e-9
+        last = self._problem.warm_values
+        options: dict[str, Any] = dict(LEAN) if lean else {}
         try:
-            outcome = self._run_highs(time_limit_s, gap, node_limit, lean=lean)
-            if outcome.found and not self._agrees(outcome):
+            outcome = self._run_highs(time_limit_s, gap, node_limit, options)
+            if not self._sound(outcome):
                 self._problem.warm_values = None
-                outcome = self._run_highs(time_limit_s, gap, node_limit, lean=lean)
-                if outcome.found and not self._agrees(outcome):
-                    raise SolverError("the solver's values do not give its objective")
+                options["presolve"] = "off"
+                outcome = self._run_highs(time_limit_s, gap, node_limit, options)
+            if not self._sound(outcome):
+                outcome = replace(outcome, answer=Answer.UNKNOWN)
         except (ImportError, pulp.PulpSolverError):
             outcome = self._run_cbc(time_limit_s, gap)
-        if outcome.found:
-            # The next solve of this model starts from here.
-            self._problem.warm_values = {
-                v.name: v.varValue for v in self._problem.variables()
-            }
+        self._keep_values(last, found=outcome.found)
         return outcome
 
+    def _keep_values(self, last: dict[str, float] | None, *, found: bool) -> None:
+        """Start the next solve from these values, or from the last found."""
+        variables = self._problem.variables()
+        if found:
+            last = {v.name: v.varValue for v in variables}
+        elif last is not None:
+            for v in variables:
+                v.varValue = last.get(v.name)
+        self._problem.warm_values = last
+
     def _run_highs(
-        self, time_limit_s: float, gap: float, node_limit: int | None, *, lean: bool
+        self,
+        time_limit_s: float,
+        gap: float,
+        node_limit: int | None,
+        options: dict[str, Any],
     ) -> Outcome:
-        options: dict[str, Any] = dict(LEAN) if lean else {}
         if node_limit is not None:
             options["mip_max_nodes"] = node_limit
         solver = _Highs(
@@ -214,12 +229,22 @@ class Model:
             return Outcome(answer=Answer.FEASIBLE, objective=value, bound=bound)
         return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=bound)
 
-    def _agrees(self, outcome: Outcome) -> bool:
-        """True when the values give the objective that the solver told.
+    def _sound(self, outcome: Outcome) -> bool:
+        """False when HiGHS failed, or its values do not give its objective.
 
-        HiGHS 1.16 may hand back the values it was started from beside the
-        objective of better ones, when its presolve alone finds these.
+        When started from values, HiGHS 1.16 may hand those back beside the
+        objective of better ones.
         """
+        if outcome.answer is Answer.UNKNOWN:
+            kinds = highspy.HighsModelStatus
+            status = self._problem.solverModel.getModelStatus()
+            return status not in {
+                kinds.kSolveError,
+                kinds.kPresolveError,
+                kinds.kPostsolveError,
+            }
+        if not outcome.found:
+            return True
         told, given = outcome.objective, value(self._problem.objective)
         return abs(told - given) <= 1e-5 * max(1.0, abs(told))
 
