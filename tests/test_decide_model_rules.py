@@ -8,6 +8,7 @@ of its 1,000 Wh lie above floor and reserve.
 
 import pytest
 
+from planner.decide.instance import FILLS
 from planner.decide.placement import PlacementModel
 from planner.scenario import (
     Consequence,
@@ -128,10 +129,11 @@ class TestR3Volume:
         model = one_fridge(
             quantity=60, units=(chest,), conditions=b.conditions(ice_kg_day=50.0)
         )
-        room_l = model.choices[0][0].mode.usable_l[0]
+        full = choice(model, 0, fill=1.0)
+        room_l = model.choices[0][full].mode.usable_l[0]
         assert room_l < 32.0 - 6.4
         fits = int(room_l / 0.5)
-        on = {0: 0}
+        on = {0: full}
         assert broken(model, on=on, placed={(0, (0, 0, 0.0)): fits}) == []
         assert "R3" in broken(model, on=on, placed={(0, (0, 0, 0.0)): fits + 1})
 
@@ -263,6 +265,24 @@ class TestR10Ice:
         for ice_kg, placed in ((need_kg + 0.01, 2), (need_kg - 0.01, 0)):
             cond = b.conditions(ice_kg_day=ice_kg)
             assert bags(planned(**scene, conditions=cond)) == placed
+
+    def test_a_chest_with_little_in_it_needs_less_ice(self):
+        # Two bags of half a litre are planned as a quarter of the chest.
+        quarter, full = (
+            self.model(1.0).choices[0][i].mode for i in (0, len(FILLS) - 1)
+        )
+        assert (quarter.fill, full.fill) == (0.25, 1.0)
+        assert quarter.ice_kg < full.ice_kg - 1.0
+        cond = b.conditions(ice_kg_day=full.ice_kg - 1.0)
+        scene = {"units": self.CHESTS[:1], "batteries": (), "panels": ()}
+        plan = planned(**scene, conditions=cond)
+        assert bags(plan) == 2
+        assert plan.units_on[0].warm_fill == 0.25
+
+    def test_no_more_ice_than_needed_is_planned(self):
+        scene = {"units": self.CHESTS[:1], "batteries": (), "panels": ()}
+        plan = planned(**scene, conditions=b.conditions(ice_kg_day=50.0))
+        assert plan.units_on[0].warm_fill == 0.25
 
 
 class TestR7Power:

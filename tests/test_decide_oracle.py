@@ -62,7 +62,7 @@ def tiny(rng):
             sun_case=rng.choice((SunCase.NONE, SunCase.POOR, SunCase.MEAN)),
             swap_hours=rng.choice(((), (11,), (20,))),
             segregation=rng.choice((Segregation.UNITS, Segregation.TUBS)),
-            ice_kg_day=rng.choice((0.0, 7.5, 9.0, 20.0)),
+            ice_kg_day=rng.choice((0.0, 6.8, 8.0, 20.0)),
         ),
     )
 
@@ -170,7 +170,7 @@ def _unit(rng, n, names, hours):
     }
     if kind is UnitType.ICE_CHEST:
         values |= {
-            "gross_volume_l": 20.0,
+            "gross_volume_l": rng.choice((20.0, 40.0)),
             "zone_shares": (1.0,),
             "set_points_c": (0.0,),
         }
@@ -247,8 +247,8 @@ def test_no_better_plan_exists_and_none_is_claimed(draw, round_no):
         assert tier_vector(plan) == best.vector, told(scene, plan, best)
         assert all(tier.proven for tier in plan.tiers)
         placed += sum(best.vector) > 0
-    # Most scenarios must have something to decide.
-    assert placed > SCENARIOS_A_ROUND / 3
+    # Enough scenarios must have something to decide.
+    assert placed > SCENARIOS_A_ROUND / 5
 
 
 def test_the_draws_reach_rotas_and_two_places():

@@ -42,6 +42,7 @@ from planner.scenario import (
     Status,
     SunCase,
     Supply,
+    UnitType,
 )
 
 FILLS = (0.25, 0.5, 0.75, 1.0)
@@ -197,7 +198,9 @@ def _modes(
     # A zone that is not needed may run at the mildest setting, which costs least.
     mildest = max(unit.set_points_c)
     choices = [sorted({*c, mildest}) for c in choices]
-    fills = FILLS if unit.powered else FILLS[-1:]
+    # What goes in warm costs energy, or ice in a chest.
+    by_fill = unit.powered or unit.kind is UnitType.ICE_CHEST
+    fills = FILLS if by_fill else FILLS[-1:]
     share = TUB_SHARE if segregation is Segregation.TUBS else 1.0
     modes = []
     for points in itertools.product(*choices):

@@ -170,7 +170,7 @@ class _Stages:
         return least
 
     def polish(self) -> None:
-        """Fewest loans, then least energy and fewest units on."""
+        """Fewest loans, then least energy, fewest units on and least ice."""
         pm = self.pm
         if pm.take:
             asked = total(pm.take.values())
@@ -178,7 +178,8 @@ class _Stages:
                 return
             pm.model.add("T", asked <= whole(asked))
         cost = total(
-            (float(c.mode.load_w.sum()) / 1000.0 + 0.05) * pm.pick[u, i]
+            (float(c.mode.load_w.sum()) / 1000.0 + 0.05 + 0.001 * c.mode.ice_kg)
+            * pm.pick[u, i]
             for u, options in enumerate(pm.choices)
             for i, c in enumerate(options)
         )
