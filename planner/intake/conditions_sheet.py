@@ -10,6 +10,7 @@ from planner.catalogue import default, member_default, number_list, text_default
 from planner.intake import moments
 from planner.intake.cells import Cell
 from planner.intake.issues import Log
+from planner.intake.origins import origin_from
 from planner.intake.places import Places
 from planner.intake.reading import from_default, say_wrong, skip
 from planner.intake.rooms import make_place
@@ -208,13 +209,11 @@ def _swap_hours(settings: Settings) -> tuple[int, ...]:
         setting.row.say("clock-not-usable", "value", used="the usual times are assumed")
     fact = text_default("conditions.swap_hours")
     settings.origins.append(
-        Origin(
-            field="swap_hours",
-            came_from=CameFrom.DEFAULT,
-            value="; ".join(f"{hour:02d}:00" for hour in usual),
-            source=fact.source,
-            jurisdiction=fact.jurisdiction,
-            flag=fact.flag,
+        origin_from(
+            fact,
+            "swap_hours",
+            "; ".join(f"{hour:02d}:00" for hour in usual),
+            CameFrom.DEFAULT,
         )
     )
     return usual

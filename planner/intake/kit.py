@@ -6,6 +6,7 @@ from typing import TypeVar
 
 from planner.catalogue import TextDefault
 from planner.intake.issues import Log
+from planner.intake.origins import origin_from
 from planner.intake.reading import choice
 from planner.intake.table import Row, Table, without_dittos
 from planner.intake.words import key
@@ -85,14 +86,5 @@ def word_or_default(
     found = choice(row, field_key, names, f"{value} is assumed")
     if found is not None:
         return found
-    origins.append(
-        Origin(
-            field=field_key,
-            came_from=CameFrom.DEFAULT,
-            value=str(value),
-            source=fact.source,
-            jurisdiction=fact.jurisdiction,
-            flag=fact.flag,
-        )
-    )
+    origins.append(origin_from(fact, field_key, str(value), CameFrom.DEFAULT))
     return value

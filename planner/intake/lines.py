@@ -14,6 +14,7 @@ from planner.intake.intake_fields import (
     tier_given,
 )
 from planner.intake.items import Match, Part, match_item
+from planner.intake.origins import origin_from
 from planner.intake.persons import Coded, Person
 from planner.intake.reading import flag, number
 from planner.intake.storage import Storage, read_storage, storage_words
@@ -197,14 +198,7 @@ def _volume(row: Row, part: Part, kind: ItemKind, origins: list[Origin]) -> floa
         )
         return litres
     origins.append(
-        Origin(
-            field="volume_l",
-            came_from=CameFrom.CATALOGUE,
-            value=f"{kind.volume_l:g} L",
-            source=fact.source,
-            jurisdiction=fact.jurisdiction,
-            flag=fact.flag,
-        )
+        origin_from(fact, "volume_l", f"{kind.volume_l:g} L", CameFrom.CATALOGUE)
     )
     return kind.volume_l
 
@@ -229,16 +223,7 @@ def _warm(
     known = "not known" if kind.warm_hours is None else f"{kind.warm_hours:g} h"
     limit = kind.warm_max_c if top_c is None else top_c
     shown = known if limit is None else f"{known} up to {limit:g} C"
-    origins.append(
-        Origin(
-            field="warm_hours",
-            came_from=CameFrom.CATALOGUE,
-            value=shown,
-            source=fact.source,
-            jurisdiction=fact.jurisdiction,
-            flag=fact.flag,
-        )
-    )
+    origins.append(origin_from(fact, "warm_hours", shown, CameFrom.CATALOGUE))
     return kind.warm_hours, limit
 
 

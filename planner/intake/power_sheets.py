@@ -8,6 +8,7 @@ from planner.catalogue import EquipmentDefault, default, member_default, text_de
 from planner.intake.issues import Log
 from planner.intake.kit import Names, kit_rows, word_or_default
 from planner.intake.lines import flag_or
+from planner.intake.origins import origin_from
 from planner.intake.places import Places
 from planner.intake.reading import Filler, from_default, number, skip
 from planner.intake.table import Row, Table
@@ -169,16 +170,7 @@ def _max_charge_w(
     found = number(row, "max_charge_w", f"{usual:g} W is assumed")
     if found is not None:
         return found
-    origins.append(
-        Origin(
-            field="max_charge_w",
-            came_from=CameFrom.DEFAULT,
-            value=f"{usual:g} W",
-            source=fact.source,
-            jurisdiction=fact.jurisdiction,
-            flag=fact.flag,
-        )
-    )
+    origins.append(origin_from(fact, "max_charge_w", f"{usual:g} W", CameFrom.DEFAULT))
     return usual
 
 

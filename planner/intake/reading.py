@@ -6,6 +6,7 @@ from typing import TypeVar
 from planner.catalogue import EquipmentDefault
 from planner.intake import moments, values
 from planner.intake.headings import Field
+from planner.intake.origins import origin_from
 from planner.intake.table import Row
 from planner.intake.temps import one_temp_c
 from planner.intake.values import Got
@@ -126,14 +127,7 @@ def shown_default(fact: EquipmentDefault) -> str:
 
 def from_default(field: str, fact: EquipmentDefault) -> Origin:
     """Origin of a value that the sheet left open."""
-    return Origin(
-        field=field,
-        came_from=CameFrom.DEFAULT,
-        value=shown_default(fact),
-        source=fact.source,
-        jurisdiction=fact.jurisdiction,
-        flag=fact.flag,
-    )
+    return origin_from(fact, field, shown_default(fact), CameFrom.DEFAULT)
 
 
 class Filler:

@@ -10,6 +10,7 @@ from planner.intake import moments
 from planner.intake.cells import Cell
 from planner.intake.headings import Field
 from planner.intake.issues import Log
+from planner.intake.origins import origin_from
 from planner.intake.places import EVERYWHERE, Places
 from planner.intake.reading import from_default, number_as, skip
 from planner.intake.settings import setting_names
@@ -75,16 +76,7 @@ class Settings:
             setting.row.say("choice-not-known", "value", choices=listed,
                             used=f"{value} is assumed")  # fmt: skip
         fact = text_default(f"conditions.{name}")
-        self.origins.append(
-            Origin(
-                field=name,
-                came_from=CameFrom.DEFAULT,
-                value=str(value),
-                source=fact.source,
-                jurisdiction=fact.jurisdiction,
-                flag=fact.flag,
-            )
-        )
+        self.origins.append(origin_from(fact, name, str(value), CameFrom.DEFAULT))
         return value
 
 

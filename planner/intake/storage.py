@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from planner.catalogue import ItemKind
 from planner.intake.items import UNKNOWN_KIND
+from planner.intake.origins import origin_from
 from planner.intake.reading import flag, skip
 from planner.intake.table import Row
 from planner.intake.temps import Band, band, in_celsius, temps_in
@@ -69,13 +70,11 @@ def _origin(kind: ItemKind, found: tuple[float, float] | None) -> Origin:
         value = f"{found[0]:g} to {found[1]:g} C"
         return Origin(field="band", came_from=CameFrom.SHEET, value=value)
     fact = kind.band_fact
-    return Origin(
-        field="band",
-        came_from=CameFrom.CATALOGUE,
-        value=f"{kind.keep_from_c:g} to {kind.keep_to_c:g} C",
-        source=fact.source,
-        jurisdiction=fact.jurisdiction,
-        flag=fact.flag,
+    return origin_from(
+        fact,
+        "band",
+        f"{kind.keep_from_c:g} to {kind.keep_to_c:g} C",
+        CameFrom.CATALOGUE,
     )
 
 
