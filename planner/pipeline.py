@@ -16,10 +16,11 @@ from planner.decide.explain import unplaced
 from planner.decide.instance import build
 from planner.decide.notes import assumptions_used, units_in_use, with_reasons
 from planner.decide.tiers import tier_results
-from planner.decide.triage import demands
+from planner.decide.triage import demands, outlasts_window
 from planner.errors import PlanRefusedError, SolverError
 from planner.intake import Reading, read
 from planner.result import (
+    Demand,
     Finding,
     LoanStep,
     Plan,
@@ -88,7 +89,7 @@ def make_plan(
     if allocation is None:
         raise SolverError("time ran out before any plan was found")
     tell("reasons", 0.35)
-    plan = _checked(scenario, allocation, borrow_steps=())
+    plan = _checked(scenario, demand, allocation)
     if not borrow:
         return plan
     began = time.monotonic()
@@ -107,10 +108,9 @@ def make_plan(
 
 
 def _checked(
-    scenario: Scenario, allocation: Allocation, borrow_steps: tuple[Step, ...]
+    scenario: Scenario, demand: tuple[Demand, ...], allocation: Allocation
 ) -> Plan:
     """Put a plan together and let the check room look at it."""
-    demand = demands(scenario)
     placed = with_reasons(
         allocation, demand, bags_to_lines(allocation.instance, allocation.placed)
     )
@@ -208,7 +208,7 @@ def _still_short(plan: Plan, counts: dict[tuple[str, bool], int]) -> int:
         for d in plan.demands
         if not d.surplus
         and d.tier in {Tier.A, Tier.B, Tier.C}
-        and (d.allowance_h is None or d.allowance_h < window_h)
+        and not outlasts_window(d, window_h)
     )
 
 

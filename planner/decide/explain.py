@@ -13,6 +13,7 @@ from planner.decide.instance import Instance
 from planner.decide.placement import PlacementModel
 from planner.decide.solver import total
 from planner.decide.stages import hold
+from planner.decide.triage import outlasts_window
 from planner.physics.profiles import held_band, room_temp_c
 from planner.result import Demand, Placement, ReasonFamily, Shortfall, WarmClock
 from planner.scenario import Line, Scenario
@@ -55,7 +56,7 @@ def unplaced(
         if left <= 0:
             continue
         line = lines[d.line_id]
-        if d.allowance_h is not None and d.allowance_h >= window_h:
+        if outlasts_window(d, window_h):
             clocks.append(
                 WarmClock(
                     line_id=line.id,

@@ -12,7 +12,6 @@ from datetime import datetime, timedelta
 from planner.physics.profiles import Hourly, room_temp_c
 from planner.result import Demand
 from planner.scenario import (
-    Clock,
     Conditions,
     Consequence,
     Gate,
@@ -149,12 +148,6 @@ def demands(scenario: Scenario) -> tuple[Demand, ...]:
     return tuple(found)
 
 
-def kept_warm(line: Line, demand: Demand, window_h: int) -> bool:
+def outlasts_window(demand: Demand, window_h: int) -> bool:
     """True when bags not placed cold may wait on a written clock instead."""
-    del line
     return demand.allowance_h is not None and demand.allowance_h >= window_h
-
-
-def unknown_clock(line: Line) -> bool:
-    """True when the label's way of counting is not known."""
-    return line.clock is Clock.UNKNOWN

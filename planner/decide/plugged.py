@@ -1,0 +1,102 @@
+"""A solved wiring model read back as hookups."""
+
+from planner.decide.instance import Consumer
+from planner.decide.sockets import Span, merge, number_sockets
+from planner.decide.solver import whole
+from planner.decide.wiring import WiringModel
+from planner.result import Hookup, Link, PortType
+from planner.scenario import Availability, Source, Supply
+
+
+def read_hookups(wm: WiringModel) -> tuple[Hookup, ...]:
+    """Plugs of the last solution, spans joined, sockets numbered."""
+    spans = [*_panels(wm), *_chargers(wm), *_consumers(wm)]
+    return number_sockets(merge(spans))
+
+
+def _panels(wm: WiringModel) -> list[Span]:
+    inst = wm.instance
+    spans: list[Span] = []
+    for (p, b), v in wm.panel.items():
+        if not whole(v):
+            continue
+        panel, battery = inst.panels[p], inst.batteries[b]
+        first, end = _both_there(panel.availability, battery.availability, inst.hours)
+        for k, period in enumerate(wm.periods):
+            # A panel of no place goes along with a battery that is carried.
+            spans.append(
+                (
+                    Link.PANEL_TO_BATTERY,
+                    panel.id,
+                    battery.id,
+                    PortType.SOLAR,
+                    panel.place or _where(wm, b, k),
+                    max(first, period.first),
+                    min(end, period.end),
+                )
+            )
+    return spans
+
+
+def _chargers(wm: WiringModel) -> list[Span]:
+    inst = wm.instance
+    spans: list[Span] = []
+    for (b, s), v in wm.charger.items():
+        if not whole(v):
+            continue
+        source, battery = inst.feeds[s], inst.batteries[b]
+        spans.append(
+            (
+                Link.SOURCE_TO_BATTERY,
+                source.id,
+                battery.id,
+                PortType.CHARGER,
+                source.place,
+                *_both_there(source.availability, battery.availability, inst.hours),
+            )
+        )
+    return spans
+
+
+def _consumers(wm: WiringModel) -> list[Span]:
+    inst = wm.instance
+    spans: list[Span] = []
+
+    def plug(c: int, k: int, link: Link, feeder_id: str, port: PortType) -> None:
+        who, period = wm.fed[c].consumer, wm.periods[k]
+        first, end = max(period.first, who.ready_h), min(period.end, who.back_h)
+        spans.append((link, feeder_id, who.id, port, who.place, first, end))
+
+    for table, port in ((wm.dc, PortType.DC_12V), (wm.ac, PortType.AC)):
+        for (c, b, k), v in table.items():
+            if whole(v):
+                plug(c, k, Link.BATTERY_TO_UNIT, inst.batteries[b].id, port)
+    for (c, s, k), v in wm.direct.items():
+        if whole(v):
+            source = inst.feeds[s]
+            socket = _source_socket(source, wm.fed[c].consumer)
+            plug(c, k, Link.SOURCE_TO_UNIT, source.id, socket)
+    return spans
+
+
+def _source_socket(source: Source, consumer: Consumer) -> PortType:
+    """12 V where the source has only that, or the consumer takes only that."""
+    twelve = source.supply is Supply.DC or (
+        source.supply is Supply.BOTH and consumer.supply is Supply.DC
+    )
+    return PortType.DC_12V if twelve else PortType.AC
+
+
+def _where(wm: WiringModel, b: int, k: int) -> str:
+    """Place where a battery stands in a period."""
+    for (bb, name, kk), v in wm.stands.items():
+        if bb == b and kk == k and whole(v):
+            return name
+    return next(iter(wm.instance.charge_at[wm.instance.batteries[b].id]))
+
+
+def _both_there(one: Availability, two: Availability, hours: int) -> tuple[int, int]:
+    """Hours in which two lent things are both here."""
+    backs = [t.back_h for t in (one, two) if t.back_h is not None]
+    first = max(one.ready_h, two.ready_h)
+    return first, max(first, min([hours, *backs]))

@@ -1,0 +1,326 @@
+"""The wiring model: every plug, socket, watt and watt-hour as rows (R7, R9).
+
+``hookup.py`` solves it; ``plugged.py`` reads a solution back as hookups.
+"""
+
+import numpy as np
+
+from planner.decide.blocks import Block, charge_steps
+from planner.decide.instance import (
+    Consumer,
+    Fed,
+    Instance,
+    charges_battery,
+    feeds_consumer,
+    plugs,
+)
+from planner.decide.solver import Expr, Model, total
+from planner.scenario import Availability
+
+_MARGIN_WH = 0.05
+"""Kept above the reserve so that solver rounding never shows in the replay."""
+_WH = 1000.0
+
+
+class WiringModel:
+    """One wiring model over periods in which no plug moves."""
+
+    def __init__(
+        self,
+        instance: Instance,
+        fed: tuple[Fed, ...],
+        periods: tuple[Block, ...],
+        *,
+        sunny_h: int,
+        marks: frozenset[int],
+    ) -> None:
+        self.instance = instance
+        self.fed = fed
+        self.periods = periods
+        self.steps = charge_steps(instance, periods, sunny_h=sunny_h, marks=marks)
+        self.model = Model("hookup")
+        self.dc: dict[tuple[int, int, int], Expr] = {}
+        self.ac: dict[tuple[int, int, int], Expr] = {}
+        self.direct: dict[tuple[int, int, int], Expr] = {}
+        self.panel: dict[tuple[int, int], Expr] = {}
+        self.charger: dict[tuple[int, int], Expr] = {}
+        self.stands: dict[tuple[int, str, int], Expr] = {}
+        self.moved: list[Expr] = []
+        self.final: list[Expr] = []
+        self._add_plugs()
+        self._add_panels_and_chargers()
+        self._add_places()
+        self._add_stays()
+        self._add_sockets()
+        self._add_charge()
+        self._add_sources()
+        self._add_moves()
+
+    # -- variables ---------------------------------------------------------
+
+    def _wanted(self, c: int, period: Block) -> bool:
+        """True when the consumer is there in the period."""
+        who = self.fed[c].consumer
+        return period.first < who.back_h and period.end > who.ready_h
+
+    def _add_plugs(self) -> None:
+        inst = self.instance
+        for c, fed in enumerate(self.fed):
+            for k, period in enumerate(self.periods):
+                if not self._wanted(c, period):
+                    continue
+                feeders: list[Expr] = []
+                for b, battery in enumerate(inst.batteries):
+                    if not _present(battery.availability, period, fed.consumer):
+                        continue
+                    dc, ac = plugs(fed.consumer, battery)
+                    for usable, table in ((dc, self.dc), (ac, self.ac)):
+                        if usable:
+                            table[c, b, k] = self.model.binary()
+                            feeders.append(table[c, b, k])
+                for s, source in enumerate(inst.feeds):
+                    hours = _hours_needed(period, fed.consumer)
+                    on = bool(inst.feed_on[s][hours].all())
+                    if on and feeds_consumer(fed.consumer, source):
+                        self.direct[c, s, k] = self.model.binary()
+                        feeders.append(self.direct[c, s, k])
+                self.model.add("R7", total(feeders) == 1)
+
+    def _add_panels_and_chargers(self) -> None:
+        """Panels and chargers are plugged once, for the whole window."""
+        inst = self.instance
+        for p, panel in enumerate(inst.panels):
+            mine = []
+            for b, battery in enumerate(inst.batteries):
+                near = not panel.place or battery.movable
+                if near or panel.place == battery.place:
+                    self.panel[p, b] = self.model.binary()
+                    mine.append(self.panel[p, b])
+            self.model.add("R7", total(mine) <= 1)
+        for b, battery in enumerate(inst.batteries):
+            mine = []
+            for s, source in enumerate(inst.feeds):
+                if charges_battery(source, battery):
+                    self.charger[b, s] = self.model.binary()
+                    mine.append(self.charger[b, s])
+            if mine:
+                self.model.add("R7", total(mine) <= 1)
+
+    def _add_places(self) -> None:
+        """A battery that can be carried stands in one place at a time (R7)."""
+        inst = self.instance
+        names = sorted({p.name for p in inst.scenario.places})
+        if len(names) < 2:
+            return
+        for b, battery in enumerate(inst.batteries):
+            if not battery.movable:
+                continue
+            for k in range(len(self.periods)):
+                here = {n: self.model.binary() for n in names}
+                self.stands |= {(b, n, k): v for n, v in here.items()}
+                self.model.add("R7", total(here.values()) == 1)
+        for table in (self.dc, self.ac):
+            for (c, b, k), plug in table.items():
+                place = self.fed[c].consumer.place
+                self._tie(plug, b, place, (k,))
+        every = tuple(range(len(self.periods)))
+        for (p, b), plug in self.panel.items():
+            if inst.panels[p].place:
+                self._tie(plug, b, inst.panels[p].place, every)
+        for (b, s), plug in self.charger.items():
+            self._tie(plug, b, inst.feeds[s].place, every)
+
+    def _add_stays(self) -> None:
+        """A battery without a reason to move stays where it was."""
+        for b, k in sorted({(b, k) for b, _, k in self.stands}):
+            self._stay(b, k)
+
+    def _stay(self, b: int, k: int) -> None:
+        inst = self.instance
+        reasons = [v for _, v in self._on(self.dc, b, k) + self._on(self.ac, b, k)]
+        reasons += [
+            v for (p, bb), v in self.panel.items() if bb == b and inst.panels[p].place
+        ]
+        reasons += [v for (bb, _), v in self.charger.items() if bb == b]
+        first = next(iter(inst.charge_at[inst.batteries[b].id]))
+        for (bb, name, kk), here in list(self.stands.items()):
+            if (bb, kk) == (b, k):
+                before = self.stands[b, name, k - 1] if k else int(name == first)
+                self.model.add("R7", here + total(reasons) >= before)
+
+    def _tie(self, plug: Expr, b: int, place: str, periods: tuple[int, ...]) -> None:
+        for k in periods:
+            if (b, place, k) in self.stands:
+                self.model.add("R7", plug <= self.stands[b, place, k])
+
+    # -- rules -------------------------------------------------------------
+
+    def _on(
+        self, table: dict[tuple[int, int, int], Expr], b: int, k: int
+    ) -> list[tuple[int, Expr]]:
+        return [(c, table[c, b, k]) for c in range(len(self.fed)) if (c, b, k) in table]
+
+    def _add_sockets(self) -> None:
+        """Ports, outlets, watts and start surge of every battery."""
+        inst = self.instance
+        for b, battery in enumerate(inst.batteries):
+            top_w = inst.limits[b].max_out_w
+            for k in range(len(self.periods)):
+                on_dc, on_ac = self._on(self.dc, b, k), self._on(self.ac, b, k)
+                if len(on_dc) > battery.ports_12v:
+                    self.model.add(
+                        "R7", total(v for _, v in on_dc) <= battery.ports_12v
+                    )
+                if len(on_ac) > battery.outlets_ac:
+                    self.model.add(
+                        "R7", total(v for _, v in on_ac) <= battery.outlets_ac
+                    )
+                watts = [(self.fed[c].consumer.running_w, v) for c, v in on_dc + on_ac]
+                if watts:
+                    self.model.add("R7", total(w * v for w, v in watts) <= top_w)
+                for c, plug in on_ac:
+                    who = self.fed[c].consumer
+                    start_w = who.surge_w - who.running_w
+                    self.model.add(
+                        "R7",
+                        total(w * v for w, v in watts) + start_w * plug <= 2 * top_w,
+                    )
+
+    def _add_charge(self) -> None:
+        """Charge at every step's end: above the reserve while feeding."""
+        for b in range(len(self.instance.batteries)):
+            self._charge_of(b)
+
+    def _charge_of(self, b: int) -> None:
+        inst, model = self.instance, self.model
+        limits = inst.limits[b]
+        terms = inst.batteries[b].availability
+        least = limits.floor_wh + limits.reserve_wh + _MARGIN_WH
+        bottom = min(limits.start_wh, limits.floor_wh, least) / _WH
+        top = max(limits.full_wh, limits.start_wh) / _WH
+        charge: Expr = limits.start_wh / _WH
+        idle = self._idle(b)
+        for step in self.steps:
+            k = self._period_of(step)
+            on_dc, on_ac = self._on(self.dc, b, k), self._on(self.ac, b, k)
+            out = total(
+                [self._wh(c, step) / limits.dc_efficiency / _WH * v for c, v in on_dc]
+                + [self._wh(c, step) / limits.ac_efficiency / _WH * v for c, v in on_ac]
+                + ([limits.ac_idle_w * step.hours / _WH * idle[k]] if on_ac else [])
+            )
+            income = self._income(b, step)
+            after = model.var(bottom, top)
+            model.add("R7", after <= charge + limits.charge_efficiency * income - out)
+            if limits.start_wh >= least:
+                low = after >= least / _WH
+                model.add("R7", low)
+            else:
+                for _, v in on_dc + on_ac:
+                    model.add("R7", after >= bottom + (least / _WH - bottom) * v)
+            charge = after
+        if terms.back_h is None:
+            self.final.append(charge)
+
+    def _idle(self, b: int) -> dict[int, Expr]:
+        """1 in periods in which some AC outlet of the battery is in use."""
+        idle = {}
+        for k in range(len(self.periods)):
+            on_ac = self._on(self.ac, b, k)
+            if on_ac:
+                idle[k] = self.model.var(0, 1)
+                for _, v in on_ac:
+                    self.model.add("R7", idle[k] >= v)
+        return idle
+
+    def _income(self, b: int, step: Block) -> Expr:
+        """Energy at the battery's input in one step, caps applied [kWh]."""
+        inst, model = self.instance, self.model
+        limits = inst.limits[b]
+        limit = float(limits.charge_limit_w[step.span].sum()) / _WH
+        cap = min(limits.solar_limit_w * step.hours / _WH, limit)
+        sun = [
+            (float(inst.sun_w[p][step.span].sum()) / _WH, v)
+            for (p, bb), v in self.panel.items()
+            if bb == b
+        ]
+        income: list[Expr] = []
+        if cap > 0 and any(wh > 0 for wh, _ in sun):
+            solar = model.var(0, cap)
+            model.add("R9", solar <= total(wh * v for wh, v in sun))
+            income.append(solar)
+        plugged = [
+            v
+            for (bb, s), v in self.charger.items()
+            if bb == b and bool(inst.feed_on[s][step.span].all())
+        ]
+        if plugged and limit > 0:
+            mains = model.var(0, limit)
+            model.add("R7", mains <= limit * total(plugged))
+            income.append(mains)
+            if len(income) > 1:
+                model.add("R7", total(income) <= limit)
+        if income:
+            self._add_charge_at(b, step, total(income), limit)
+        return total(income)
+
+    def _add_charge_at(self, b: int, step: Block, income: Expr, limit: float) -> None:
+        """Hold income back where the room forbids charging."""
+        k = self._period_of(step)
+        battery = self.instance.batteries[b]
+        for place, limit_w in self.instance.charge_at[battery.id].items():
+            less = limit - float(limit_w[step.span].sum()) / _WH
+            if less > 0 and (b, place, k) in self.stands:
+                here = self.stands[b, place, k]
+                self.model.add("R7", income <= limit - less * here)
+
+    def _add_sources(self) -> None:
+        """A source carries its consumers at running watts, and its chargers."""
+        inst = self.instance
+        for s, source in enumerate(inst.feeds):
+            chargers = [
+                (inst.batteries[b].max_charge_w, v)
+                for (b, t), v in self.charger.items()
+                if t == s
+            ]
+            for k in range(len(self.periods)):
+                used = [
+                    (self.fed[c].consumer.running_w, v)
+                    for c, v in self._on(self.direct, s, k)
+                ] + chargers
+                if used:
+                    self.model.add("R7", total(w * v for w, v in used) <= source.max_w)
+
+    def _add_moves(self) -> None:
+        """Count a move whenever a plug is in at a period and was not before."""
+        for table in (self.dc, self.ac, self.direct):
+            for (c, f, k), plug in sorted(table.items()):
+                if k == 0:
+                    continue
+                before = table.get((c, f, k - 1), 0)
+                if not self._wanted(c, self.periods[k - 1]):
+                    continue
+                move = self.model.var(0, 1)
+                self.model.add("M", move >= plug - before)
+                self.moved.append(move)
+
+    # -- helpers -----------------------------------------------------------
+
+    def _period_of(self, step: Block) -> int:
+        return next(k for k, p in enumerate(self.periods) if step.first < p.end)
+
+    def _wh(self, c: int, step: Block) -> float:
+        return float(self.fed[c].load_w[step.span].sum())
+
+
+def _hours_needed(period: Block, consumer: Consumer) -> np.ndarray:
+    first = max(period.first, consumer.ready_h)
+    end = min(period.end, consumer.back_h)
+    return np.arange(first, end)
+
+
+def _present(terms: Availability, period: Block, consumer: Consumer) -> bool:
+    """True when a lent battery is there whenever the consumer needs it (R11)."""
+    hours = _hours_needed(period, consumer)
+    return len(hours) == 0 or bool(
+        hours[0] >= terms.ready_h and (terms.back_h is None or hours[-1] < terms.back_h)
+    )
