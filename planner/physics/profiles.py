@@ -14,7 +14,14 @@ from planner.physics.loads import (
     usable_l,
 )
 from planner.physics.reach import HeldBand, Reach, held_band, reach
-from planner.physics.supply import BatteryLimits, battery_limits, panel_w
+from planner.physics.supply import (
+    BatteryLimits,
+    battery_limits,
+    panel_w,
+    panel_w_each,
+)
+from planner.physics.warming import warm_after_h
+from planner.physics.weather import sun_shares
 
 __all__ = [
     "BatteryLimits",
@@ -26,9 +33,12 @@ __all__ = [
     "held_band",
     "ice_kg_day",
     "panel_w",
+    "panel_w_each",
     "reach",
     "room_temp_c",
     "start_surge_w",
+    "sun_shares",
     "unit_load_w",
     "usable_l",
+    "warm_after_h",
 ]

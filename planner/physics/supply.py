@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.errors import UsageError
 from planner.physics import battery as cells
@@ -79,15 +80,45 @@ def panel_w(
         raise UsageError(msg)
     if case is SunCase.NONE:
         return np.zeros(hours)
-    mean = solar.delivered_w(
+    mean = _mean_w(panel, conditions, outdoor_c)
+    share = conditions.poor_share if case is SunCase.POOR else 1.0
+    return np.where(here(panel.availability, hours), share * mean, 0.0)
+
+
+def panel_w_each(
+    panel: Panel,
+    conditions: Conditions,
+    outdoor_c: Hourly,
+    shares: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Power a panel delivers under many skies [W], one row a sky.
+
+    ``shares`` is the sun over that of the mean day, one column an hour; a
+    row of ones gives the mean case of :func:`panel_w`.
+
+    Raises
+    ------
+    UsageError
+        As :func:`panel_w`.
+    """
+    power = _mean_w(panel, conditions, outdoor_c, shares)
+    return np.where(here(panel.availability, conditions.window_h), power, 0.0)
+
+
+def _mean_w(
+    panel: Panel,
+    conditions: Conditions,
+    outdoor_c: Hourly,
+    shares: NDArray[np.float64] | float = 1.0,
+) -> NDArray[np.float64]:
+    """Power on the mean day, its sun taken ``shares`` times [W]."""
+    return solar.delivered_w(
         panel.rated_w,
-        _mean_sun_w_m2(panel, conditions),
+        _mean_sun_w_m2(panel, conditions) * shares,
         outdoor_c,
         panel.controller,
         panel.shade_share,
     )
-    share = conditions.poor_share if case is SunCase.POOR else 1.0
-    return np.where(here(panel.availability, hours), share * mean, 0.0)
 
 
 def _mean_sun_w_m2(panel: Panel, conditions: Conditions) -> Hourly:

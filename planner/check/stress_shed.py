@@ -1,0 +1,226 @@
+"""The load-shed ladder: what to switch off, in which order, when power is short.
+
+Everything is replayed without any sun, from the start of the window on.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from planner.check.case import Case
+from planner.check.ground import Claim, Ground
+from planner.check.hours import Run, run_hours
+from planner.check.rules_wiring import (
+    check_plugs,
+    check_sockets,
+    check_standing,
+    check_watts,
+)
+from planner.check.stress_batch import NEVER_H
+from planner.check.stress_fail import dark_hours
+from planner.check.stress_rehouse import after_moves, rehouse
+from planner.check.stress_site import Site, stranded
+from planner.result import Hookup, Link, PortType
+from planner.result_stress import Gained, ShedStep
+from planner.scenario import SunCase, Tier
+
+WIRING_RULES = (check_plugs, check_sockets, check_standing, check_watts)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stage:
+    """The claim after some steps, with its run and first dark hours."""
+
+    site: Site
+    run: Run
+    dark_h: dict[str, int]
+
+
+def ladder(site: Site) -> tuple[ShedStep, ...]:
+    """Switch off one unit after another while that buys hours for the rest.
+
+    The order is fixed at the start: fewest bags of tier A a watt-hour first,
+    then of B, and so on; life support is never switched off, nor the last
+    unit.  A unit whose watt-hours help no other stays on.  A battery left
+    with nothing to feed is handed to life support, else to the unit that
+    comes last in the order, if that goes dark, at the hour at which it would,
+    where the audit's rules of wiring allow it and nobody goes dark earlier.
+    """
+    stage = _stage(site, site.claim)
+    order = shed_order(site, stage.run)
+    # Life support stands behind the last unit: it is helped before any.
+    on = [*order, *_loads(site)]
+    steps: list[ShedStep] = []
+    for unit_id in order[:-1]:
+        if all(stage.dark_h[one] == NEVER_H for one in on):
+            break
+        left_on = tuple(one for one in on if one != unit_id)
+        step, after = _step(stage, len(steps) + 1, unit_id, left_on)
+        if any(gained.before_h != gained.after_h for gained in step.hours):
+            steps.append(step)
+            stage, on = after, list(left_on)
+    return tuple(steps)
+
+
+def shed_order(site: Site, run: Run) -> tuple[str, ...]:
+    """Units that batteries feed, the first to switch off first."""
+    fed = {p.to_id for p in site.claim.hookups if p.link is Link.BATTERY_TO_UNIT}
+    units = [use.unit_id for use in site.claim.units_on if use.unit_id in fed]
+    return tuple(sorted(units, key=lambda one: (_worth(site, run, one), one)))
+
+
+def _loads(site: Site) -> tuple[str, ...]:
+    """Life-support loads that batteries feed."""
+    fed = [p.to_id for p in site.claim.hookups if p.link is Link.BATTERY_TO_UNIT]
+    return tuple(one for one in site.ground.load_needed if one in fed)
+
+
+def _worth(site: Site, run: Run, unit_id: str) -> tuple[float, ...]:
+    """Bags a watt-hour, the highest tier first."""
+    bags = dict.fromkeys(Tier, 0)
+    for put in site.claim.placed_in(unit_id):
+        bags[site.rank(put)] += put.count
+    energy_wh = max(_energy_wh(run, unit_id), 1e-9)
+    return tuple(count / energy_wh for count in bags.values())
+
+
+def _energy_wh(run: Run, unit_id: str) -> float:
+    return sum(run.wanted_w[unit_id])
+
+
+def _stage(site: Site, claim: Claim) -> _Stage:
+    run = run_hours(site.ground, claim, SunCase.NONE)
+    return _Stage(replace(site, claim=claim), run, dark_hours(site.ground, run))
+
+
+def _step(
+    stage: _Stage, rank: int, unit_id: str, left_on: tuple[str, ...]
+) -> tuple[ShedStep, _Stage]:
+    """Switch one unit off; its bags move at once where there is room."""
+    site = stage.site
+    without = _off(site.claim, unit_id)
+    puts = site.claim.placed_in(unit_id)
+    receivers = [use.unit_id for use in without.units_on]
+    moves = rehouse(site, dict.fromkeys(puts, 0), receivers, dict.fromkeys(puts, 0.0))
+    moved = tuple(move for _, move in moves)
+    gone = {put: sum(m.count for p, m in moves if p == put) for put in puts}
+    carried = after_moves(replace(without, placements=site.claim.placements), moved)
+    kept = tuple(put for put in carried.placements if put.unit_id != unit_id)
+    after = _stage(site, replace(carried, placements=kept))
+    handovers = []
+    for battery_id in _freed(site.claim, without, unit_id):
+        found = _hand_over(after, battery_id, left_on)
+        if found is not None:
+            plug, after = found
+            handovers.append(plug)
+    step = ShedStep(
+        rank=rank,
+        unit_id=unit_id,
+        energy_wh=_energy_wh(stage.run, unit_id),
+        moves=moved,
+        stranded=tuple(
+            stranded(put, put.count - gone[put], 0.0)
+            for put in puts
+            if put.count > gone[put]
+        ),
+        handovers=tuple(handovers),
+        hours=tuple(
+            Gained(
+                thing_id=one,
+                before_h=_hour(stage.dark_h[one]),
+                after_h=_hour(after.dark_h[one]),
+            )
+            for one in left_on
+        ),
+    )
+    return step, after
+
+
+def _off(claim: Claim, unit_id: str) -> Claim:
+    return replace(
+        claim,
+        units_on=tuple(use for use in claim.units_on if use.unit_id != unit_id),
+        hookups=tuple(plug for plug in claim.hookups if plug.to_id != unit_id),
+    )
+
+
+def _freed(before: Claim, after: Claim, unit_id: str) -> list[str]:
+    """Batteries that fed the unit and now feed nothing."""
+    fed_it = [
+        plug.from_id
+        for plug in before.hookups
+        if plug.link is Link.BATTERY_TO_UNIT and plug.to_id == unit_id
+    ]
+    busy = {p.from_id for p in after.hookups if p.link is Link.BATTERY_TO_UNIT}
+    return [one for one in dict.fromkeys(fed_it) if one not in busy]
+
+
+def _hand_over(
+    stage: _Stage, battery_id: str, left_on: tuple[str, ...]
+) -> tuple[Hookup, _Stage] | None:
+    """Plug the most valuable thing that goes dark into a free battery."""
+    rooms = stage.site.ground.rooms
+    for unit_id in reversed(left_on):
+        place = _place(stage.site.ground, unit_id)
+        if stage.dark_h[unit_id] == NEVER_H or place not in rooms:
+            continue
+        for plug in _plugs(
+            stage.site.ground, battery_id, unit_id, stage.dark_h[unit_id]
+        ):
+            after = _with_plug(stage, plug)
+            if after is not None:
+                return plug, after
+    return None
+
+
+def _with_plug(stage: _Stage, plug: Hookup) -> _Stage | None:
+    """Give the stage after a handover, if it is allowed and only helps."""
+    hookups = [
+        replace(old, to_h=min(old.to_h, plug.from_h))
+        if old.to_id == plug.to_id
+        else old
+        for old in stage.site.claim.hookups
+    ]
+    kept = (old for old in hookups if old.from_h < old.to_h)
+    claim = replace(stage.site.claim, hookups=(*kept, plug))
+    after = _stage(stage.site, claim)
+    earlier = any(after.dark_h[one] < hour for one, hour in stage.dark_h.items())
+    if earlier or after.dark_h[plug.to_id] <= stage.dark_h[plug.to_id]:
+        return None
+    case = Case(ground=stage.site.ground, claim=claim, runs={SunCase.NONE: after.run})
+    known = Case(
+        ground=stage.site.ground,
+        claim=stage.site.claim,
+        runs={SunCase.NONE: stage.run},
+    )
+    for rule in WIRING_RULES:
+        if set(rule(case)) - set(rule(known)):
+            return None
+    return after
+
+
+def _plugs(
+    ground: Ground, battery_id: str, unit_id: str, from_h: int
+) -> Iterator[Hookup]:
+    battery = ground.batteries[battery_id]
+    sockets = [(PortType.DC_12V, n) for n in range(1, battery.ports_12v + 1)]
+    sockets += [(PortType.AC, n) for n in range(1, battery.outlets_ac + 1)]
+    for port, port_number in sockets:
+        yield Hookup(
+            link=Link.BATTERY_TO_UNIT,
+            from_id=battery_id,
+            to_id=unit_id,
+            port=port,
+            port_number=port_number,
+            place=_place(ground, unit_id),
+            from_h=from_h,
+            to_h=ground.window_h,
+        )
+
+
+def _place(ground: Ground, thing_id: str) -> str:
+    thing = ground.units.get(thing_id) or ground.sources[thing_id]
+    return thing.place
+
+
+def _hour(hour: int) -> int | None:
+    return None if hour == NEVER_H else hour
