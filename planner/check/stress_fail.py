@@ -21,16 +21,16 @@ from planner.check.stress_site import Site
 from planner.result_stress import Failure
 from planner.scenario import Tier
 
-Key = tuple[int, tuple[int, ...], int, int]
-"""Hours of life support lost, bags lost by tier, bags without a place, hours held."""
+Key = tuple[int, tuple[int, ...], int]
+"""Hours of life support lost, bags lost by tier, unit-hours held."""
 
 
 def failures(site: Site, base: Run) -> tuple[Failure, ...]:
     """Let each thing in use fail at its worst hour, the gravest failure first.
 
     The worst hour is the one that takes most from life support, then most
-    bags of the highest tier, then leaves most bags without a cold place,
-    then the fewest unit-hours; the earliest of equals.
+    bags of the highest tier, then leaves the fewest unit-hours; the earliest
+    of equals.
     """
     found = [
         (key, failure)
@@ -131,14 +131,13 @@ def _key(site: Site, before: dict[str, int], after: dict[str, int]) -> Key:
     for one in end.stranded:
         if one.lost:
             lost[one.rank] += one.count
-    homeless = sum(one.count for one in end.stranded)
-    return loads, tuple(lost.values()), homeless, held
+    return loads, tuple(lost.values()), held
 
 
-def _gravest(key: Key) -> tuple[int, tuple[int, ...], int, int]:
+def _gravest(key: Key) -> Key:
     """Sort key that puts the gravest first."""
-    loads, lost, homeless, held = key
-    return -loads, tuple(-count for count in lost), -homeless, held
+    loads, lost, held = key
+    return -loads, tuple(-count for count in lost), held
 
 
 def _darker(before: dict[str, int], after: dict[str, int]) -> dict[str, int]:
