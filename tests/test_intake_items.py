@@ -3,7 +3,8 @@
 import pytest
 
 from planner.catalogue import item_kind, item_kinds
-from planner.intake.items import match_item, split_items
+from planner.intake.item_split import split_items
+from planner.intake.items import match_item
 from planner.intake.packs import count_in, liquid_l
 from planner.scenario import Gate
 

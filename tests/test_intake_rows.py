@@ -122,8 +122,13 @@ R2 | insulin lispro; blorp |
         (2, "adalimumab", 2),
         (2, "human-milk-frozen", 6),
         (3, "insulin-lispro", 1),
+        (3, "unknown-cold", 1),
     ]
-    assert at(found, "item-split") == {("item-split", 2)}
+    assert at(found, "item-split", "item-unknown") == {
+        ("item-split", 2),
+        ("item-split", 3),
+        ("item-unknown", 3),
+    }
     assert accounted(found)
 
 
@@ -234,7 +239,7 @@ Bo Testname | H1 | insulin lispro
     [
         ("3", None, 3),
         ("3 pens", None, 3),
-        ("2 boxes", None, 10),
+        ("2 boxes", "quantity-reckoned", 10),
         ("about 3", None, 3),
         ("", "quantity-assumed", 1),
         ("n/a", "quantity-assumed", 1),
@@ -640,6 +645,7 @@ R5 | adalimumab with zorbitol | 1
     assert {(i.code, i.row) for i in found.issues} == {
         ("item-ambiguous", 2),
         ("item-mixed", 3),
+        ("item-split", 3),
         ("item-guessed", 4),
         ("words-left", 5),
     }

@@ -8,8 +8,8 @@ from types import MappingProxyType
 
 _INTAKE = {
     "resident": "name|full name|resident name|guest|guest name|client|client name"
-    "|last first|last name first name|who for|who|pt|patient|person|person no|guest no"
-    "|wristband|cot|bed|cot bed|cot no|bed no|baby s name|nombre|nombre y apellido"
+    "|last first|last name first name|who for|who|pt|patient|person"
+    "|baby s name|nombre|nombre y apellido"
     "|nom|nom et prenom|non|nome|name vorname|ho ten|\u59d3\u540d"
     "|\u0444\u0438\u043e|pangalan|\u0627\u0644\u0627\u0633\u0645",
     "household": "family|head of household|hh id|hh|household id|parent of|familia"
@@ -53,12 +53,17 @@ _INTAKE = {
     "surname": "last name|last|family name|nachname|apellido|apellidos",
     "band": "temp|temp range|storage temp|keep at|temperature range|storage temperature"
     "|label says|f or c|temperatura",
-    "storage": "storage req|storage requirement|fridge freezer room|store|how stored"
-    "|frozen",
+    "storage": "storage req|storage requirement|fridge freezer room|store|how stored",
     "cold": "cold|cold y n|refrig|refrigerate|refrigeration|fridge|needs fridge"
     "|keep cold|needs cold|necesita nevera|a garder au froid|a garder au froid o n"
     "|precisa de geladeira|kuhlpflichtig|kuhlpflichtig j n|can tu lanh"
     "|\u662f\u5426\u51b7\u85cf",
+    "frozen": "is it frozen|frozen y n|congelado|congele|gefroren",
+    "thawed": "thawed y n|defrosted|thawed at|thawed on|thawed since",
+    "made": "made|made on|mixed|mixed at|mixed on|pumped|pumped on|pumped at"
+    "|expressed|expressed on|prepared at|made up at|date made|time made",
+    "badge": "cot|bed|cot bed|cot no|bed no|wristband|guest no|person no|badge"
+    "|client no|resident no|id no|bag no",
     "priority": "urgent|critical|critical 1 5|life support|can skip|prioridad|priorite",
     "private": "phone no|phone number|tel|telephone|mobile|dob|date of birth|birth date"
     "|age|address|diagnosis|condition|email|allergies|insurance",

@@ -3,10 +3,11 @@
 import re
 
 from planner.intake.cells import RawRow
+from planner.intake.item_details import details_of
 from planner.intake.item_words import GONE, NO_ITEM, UNREADABLE
 from planner.intake.items import match_item
 from planner.intake.table import Row, Table, match_columns
-from planner.intake.words import key
+from planner.intake.words import is_ditto, key
 from planner.scenario import HeldRow
 
 _TOTAL = re.compile(
@@ -29,9 +30,12 @@ def hold(row: Row) -> HeldRow | None:
     plain = key(item)
     match = match_item(row.cell("item").text)
     code = "" if match.known or match.rivals else _no_item_code(row, plain)
+    if code == "no-item" and "ice" in details_of(item).marks:
+        row.say("ice-wanted", "item")
     if code:
         return _held(row, code, item, left_out=True)
-    if re.match(UNREADABLE, item.casefold().strip()) or not plain:
+    unreadable = re.match(UNREADABLE, item.casefold().strip())
+    if unreadable or not plain or is_ditto(row.cell("item").text):
         return _held(row, "item-not-readable", item, left_out=False)
     return None
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from planner.intake.conditions_sheet import Site
 from planner.intake.intake_rows import hold
 from planner.intake.issues import Log
-from planner.intake.items import UNKNOWN_KIND, split_items
+from planner.intake.item_parts import parts_of
+from planner.intake.items import UNKNOWN_KIND
 from planner.intake.lines import Context, make_line
 from planner.intake.persons import Coded, Person, give_codes, read_persons
 from planner.intake.table import Row, Table, without_dittos
@@ -50,7 +51,7 @@ def read_intake(table: Table, site: Site, log: Log) -> IntakeRows:
 def _lines_of(
     row: Row, person: Person, codes: Mapping[str, Coded], site: Site
 ) -> list[Line]:
-    parts = split_items(row.cell("item").text)
+    parts = parts_of(row)
     alone = len(parts) == 1
     if not alone:
         row.say("item-split", "item", used=len(parts))

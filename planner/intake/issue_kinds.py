@@ -81,6 +81,14 @@ _REVIEW = (
     ("words-left", ("'{value}' was read as {name}, which takes no cold space, but these "
      "words were not understood: {words}."),
      "Check the label, and write one item a row."),
+    ("maybe-pet", ("An animal is named beside {name}; it is planned as a person's until "
+     "somebody has asked."),
+     "Ask whose it is; write 'for the dog' or the person's name."),
+    ("several-people", "'{value}' is for several people; it is one line for now.",
+     "Write one row for each person."),
+    ("milk-slushy", ("'{value}' is partly thawed; it is kept as cold as it can be."),
+     ("Look at it now: with ice crystals it goes into a freezer; without, it is thawed "
+      "milk and is never frozen again.")),
     ("struck-through", "The row is struck through; it is still planned.",
      "Delete the row when the item has gone, or take the line away."),
     ("band-not-usable", "'{value}' is not a temperature range.",
@@ -132,6 +140,34 @@ _REVIEW = (
 _ASSUMED = (
     ("quantity-assumed", "The quantity was not given or not clear; 1 is assumed.",
      "Count the packs and fill in Quantity."),
+    ("quantity-reckoned", "'{value}' is read as {used} packs: {why}.",
+     "Count the packs and fill in Quantity."),
+    ("dose-not-count", "'{value}' is a dose, not a number of packs; 1 is assumed.",
+     "Count the packs and fill in Quantity."),
+    ("type-not-known", ("'{value}' does not name the product; it is planned by the "
+     "strictest of its kind: {name}."),
+     "Read the label, or take a picture of it; write the generic name."),
+    ("state-not-said", ("'{value}' does not say whether it is fresh or was frozen; it is "
+     "planned as milk that must not be frozen again."),
+     "Ask: fresh, frozen or thawed, and since when."),
+    ("pet-item", ("'{value}' is read as an animal's; it comes after people's items and "
+     "has a bag of its own."),
+     "Correct the row if it is a person's."),
+    ("part-left", ("'{value}' beside {name} was not understood; it may be a second item."),
+     "Write one item a row."),
+    ("storage-word-unclear", ("'{value}' does not say fridge, freezer or room; the "
+     "catalogue's {used} is used."),
+     "Write the label's range, such as 2-8 C, or fridge, freezer or room."),
+    ("keep-by-worked-out", ("Made or opened at {value}: {name} is counted to keep until "
+     "{used}."),
+     "Write the date on the label into Keep by, if it is another one."),
+    ("in-use-day", ("'{value}' is in use and has {used} days left of its own count."),
+     "Write the last day into Keep by."),
+    ("beyond-use-date", ("{name} was made up for one person and has a last day of its "
+     "own, which is not given."),
+     "Read the beyond-use date on the label; write it into Keep by."),
+    ("kit-whole", "{name} may be one part of a kit; only this part is planned.",
+     "Look into the kit; write one row for each thing that must be cold."),
     ("quantity-rounded", "The quantity {value} was rounded up to {used}.",
      "Fill in whole packs."),
     ("number-not-usable", "'{value}' is not a usable number for {what}; {used}.",
@@ -251,6 +287,22 @@ _NOTE = (
     ("in-use-with-person", ("{name} in use stays with the person and takes no cold "
      "space."),
      "Check the label for how long."),
+    ("opened-when", "{name} is in use; the day of opening is not given.",
+     "Write the day of opening on the pack and into the row."),
+    ("check-label", "Labels of {name} differ in where and how long it is kept.",
+     "Read this one's label."),
+    ("controlled-count", "{name} is controlled: locked away, counted by two people.",
+     "Write down every count with two initials."),
+    ("handle-hazard", "{name} is marked as hazardous to handle.",
+     "Wear gloves; keep it in a closed bag of its own."),
+    ("allergy-only", "{name} is for an allergy.",
+     "Never share it, and give no other in its place."),
+    ("donor-milk", "{name} comes from a donor.",
+     "Keep it apart, with its batch number."),
+    ("clinic-stock", "'{value}' may be a clinic's stock.",
+     "Call the clinic; keep it apart from residents' bags."),
+    ("ice-wanted", "'{value}' asks for ice, not for cold space.",
+     "Put it on the ice list."),
     ("maybe-same-person", "Rows {used} may be the same person.",
      "Write the name and the household the same way, if so."),
     ("tier-given", "Tier {value} was set by hand and is not worked out.",

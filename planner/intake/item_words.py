@@ -141,6 +141,7 @@ _HARMLESS = (
     "medicine medication meds drug item stuff pack pieces house hall clinic pharmacy "
     "expires expiry date spare extra reserve current month large small medium size this "
     "that them they will that also urgent important private discreet hospice home nurse "
+    "cytotoxic hazardous unknown unsure door shelf kitchen counter weekly took used remaining going please thanks thank you "
     "infant formula milk breast feed feeds allergy share separate donor bottle batch"
 )
 HARMLESS = frozenset(
@@ -164,6 +165,8 @@ TRANSLATED = (
     ("viall?s?", "vial"),
     ("btls?", "bottle"),
     ("breastmilk", "breast milk"),
+    ("fresc[oa]s?|frais|fraiche|frisch", "fresh"),
+    ("aufgetaut\\w*", "thawed"),
 )
 """Foreign or clipped words (as keys) and the words of the catalogue."""
 

@@ -11,6 +11,7 @@ from functools import cache, lru_cache
 from types import MappingProxyType
 
 from planner.catalogue import ItemKind, item_kind, item_kinds
+from planner.intake.item_details import details_of, said_state
 from planner.intake.item_words import HARMLESS, TRANSLATED
 from planner.intake.words import clean, key
 from planner.scenario import Gate
@@ -18,15 +19,21 @@ from planner.scenario import Gate
 UNKNOWN_KIND = "unknown-cold"
 _GAP = 2
 _LIKE_FROM = 6
-_SPLIT = re.compile(r"\s*(?:\n|;|\+|&|/|,|\band\b|\by\b|\bet\b|\bund\b)\s*", re.I)
-_NUMBERED = re.compile(r"(?:^|\s)\(?\d{1,2}[.)]\s+")
-_NEW_AND_OPEN = re.compile(
-    r"\b(\d{1,3}) (new|unopened|sealed|open|opened|in use) (?:and )?"
-    r"(\d{1,3}) (new|unopened|sealed|open|opened|in use)\b"
+_GENERIC = frozenset(
+    {"compounded-liquid-nonpreserved", "unknown-cold", "unknown-frozen"}
 )
-_STATE = re.compile(
-    r"^(\d{1,3})\s+(?:more\s+)?(open|opened|in use|new|unopened|sealed)\b", re.I
+_HUMAN = (
+    ("slushy", "human-milk-slushy"),
+    ("thawed", "human-milk-thawed"),
+    ("frozen", "human-milk-frozen"),
+    ("fresh", "human-milk-fresh"),
 )
+_DONOR = (("thawed", "donor-milk-thawed"), ("frozen", "donor-milk-frozen"))
+_MILK = MappingProxyType(
+    dict.fromkeys(("human-milk-unknown", *(kind_id for _, kind_id in _HUMAN)), _HUMAN)
+    | dict.fromkeys((kind_id for _, kind_id in _DONOR), _DONOR)
+)
+PET_INSULIN = "insulin-pet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,16 +54,6 @@ class Match:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """One item of a cell: its text, its match, and a count read with it."""
-
-    text: str
-    match: Match
-    opened: bool = False
-    count: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class _Found:
     kind_id: str
     places: tuple[int, ...]
@@ -73,7 +70,7 @@ class _Found:
 
 def tokens_of(text: str) -> tuple[str, ...]:
     """Words of a text, translated and without plural endings."""
-    plain = key(text)
+    plain = key(said_state(" ".join(clean(text).casefold().split())))
     for foreign, ours in TRANSLATED:
         plain = re.sub(rf"\b{foreign}\b", ours, plain)
     return tuple(_singular(word) for word in plain.split())
@@ -123,7 +120,8 @@ def match_item(text: str) -> Match:
     if guessed:
         found, tokens = _find(likely), likely
     if not found:
-        return Match(kind=item_kind(UNKNOWN_KIND), known=False)
+        left = _left_over(tokens, frozenset())
+        return Match(kind=item_kind(UNKNOWN_KIND), known=False, left=left)
     found = [one for one in found if len(one.places) == len(tokens)] or _named(found)
     best = _best(found)
     ties = _cold_first(sorted({one.kind_id for one in found if one.rank == best}))
@@ -133,14 +131,34 @@ def match_item(text: str) -> Match:
     winner = next(one for one in found if (one.rank, one.kind_id) == (best, ties[0]))
     used = tuple(tokens[at] for at in winner.places)
     kind = item_kind(winner.kind_id)
-    taken = {at for one in found for at in one.places}
-    left = tuple(
+    if kind.group == "insulin" and details_of(text).pet == "yes":
+        kind = item_kind(PET_INSULIN)
+    kind = _milk_in_state(kind, frozenset(tokens))
+    left = _left_over(tokens, frozenset(at for one in found for at in one.places))
+    return Match(kind=kind, guessed=guessed, left=left, used=used)
+
+
+def _left_over(tokens: tuple[str, ...], taken: frozenset[int]) -> tuple[str, ...]:
+    """Words outside the names that may name something else."""
+    return tuple(
         token
         for at, token in enumerate(tokens)
-        if at not in taken and len(token) > 3 and token.isalpha()
+        if at not in taken
+        and len(token) > 3
+        and token.isalpha()
         and token not in HARMLESS
-    )  # fmt: skip
-    return Match(kind=kind, guessed=guessed, left=left, used=used)
+    )
+
+
+def _milk_in_state(kind: ItemKind, words: frozenset[str]) -> ItemKind:
+    """Milk in the state that is said; thawed wins over frozen (R12)."""
+    states = _MILK.get(kind.id, ())
+    if {"fresh", "frozen"} <= words and not words & {"thawed", "slushy"}:
+        return item_kind("human-milk-unknown") if states is _HUMAN else kind
+    for word, kind_id in states:
+        if word in words:
+            return item_kind(kind_id)
+    return kind
 
 
 def _find(tokens: tuple[str, ...]) -> list[_Found]:
@@ -157,16 +175,22 @@ def _find(tokens: tuple[str, ...]) -> list[_Found]:
 
 
 def _named(found: list[_Found]) -> list[_Found]:
-    """Leave out group names (``insulin pen``) where a cold member is named too."""
+    """Leave out group names (``insulin pen``) where a cold member is named too.
+
+    Words that only say how a thing is made or kept give way to any name:
+    compounded parenteral nutrition is no compounded liquid.
+    """
+    specific = [one for one in found if one.kind_id not in _GENERIC]
+    found = specific or found
     named = {
         item_kind(one.kind_id).group
         for one in found
-        if not _is_vague(one.kind_id) and item_kind(one.kind_id).gate is Gate.POOL
+        if not is_vague(one.kind_id) and item_kind(one.kind_id).gate is Gate.POOL
     }
     return [
         one
         for one in found
-        if not (_is_vague(one.kind_id) and item_kind(one.kind_id).group in named)
+        if not (is_vague(one.kind_id) and item_kind(one.kind_id).group in named)
     ]
 
 
@@ -176,12 +200,15 @@ def _cold_first(ties: list[str]) -> list[str]:
     ``opened insulin lispro`` is lispro; that it is open is read elsewhere.
     """
     cold = [kind_id for kind_id in ties if item_kind(kind_id).gate is Gate.POOL]
+    if all(_MILK.get(kind_id) is _HUMAN for kind_id in ties):
+        return ties[:1]  # its state is read apart
     one_group = len({item_kind(kind_id).group for kind_id in ties}) == 1
     return cold if one_group and len(cold) == 1 else ties
 
 
-def _is_vague(kind_id: str) -> bool:
-    return kind_id.endswith("-unknown")
+def is_vague(kind_id: str) -> bool:
+    """Tell kinds that name a group, not a product."""
+    return kind_id.endswith("-unknown") or kind_id in _GENERIC
 
 
 def _best(found: list[_Found]) -> tuple[int, bool, int]:
@@ -230,84 +257,4 @@ def _one_slip(first: str, second: str) -> bool:
     swapped = short[at : at + 2] == long[at : at + 2][::-1]
     return short[at + 1 :] == long[at + 1 :] or (
         swapped and short[at + 2 :] == long[at + 2 :]
-    )
-
-
-def split_items(text: str) -> tuple[Part, ...]:
-    """Give the items of one cell; one part unless every part names an item.
-
-    A name that spans the separator (``amoxicillin / clavulanate``) keeps
-    the cell whole.
-    """
-    whole = Part(text=text, match=match_item(text), opened=is_opened(text))
-    if states := _two_states(whole):
-        return states
-    pieces = _pieces(text)
-    if len(pieces) < 2:
-        return (whole,)
-    parts: list[Part] = []
-    for piece in pieces:
-        state = _STATE.match(piece)
-        if state and parts:
-            opened = is_opened(piece)
-            parts.append(Part(text=piece, match=parts[-1].match, opened=opened))
-            continue
-        match = match_item(piece)
-        if not match.known:
-            return (whole,)
-        parts.append(Part(text=piece, match=match, opened=is_opened(piece)))
-    return (whole,) if _is_one(whole, parts) else tuple(parts)
-
-
-def _is_one(whole: Part, parts: list[Part]) -> bool:
-    """Tell one item told in pieces: a spanning name, or a group and a member."""
-    used = whole.match.used
-    if whole.match.known and all(len(part.match.used) < len(used) for part in parts):
-        return True
-    if len({(part.match.used, part.opened) for part in parts}) == 1:
-        return True
-    groups = {part.match.kind.group for part in parts}
-    vague = [part for part in parts if _is_vague(part.match.kind.id)]
-    listed = re.search(r"[\n;+&/]|\band\b", whole.text)
-    return len(groups) == 1 and 0 < len(vague) < len(parts) and not listed
-
-
-def _two_states(whole: Part) -> tuple[Part, ...]:
-    """``1 new 1 open``: two lines of the same item, or nothing."""
-    found = _NEW_AND_OPEN.search(key(whole.text))
-    if not found or not whole.match.known:
-        return ()
-    name = whole.match.kind.words[0] if whole.match.kind.words else whole.text
-    counts = [(int(found[1]), found[2]), (int(found[3]), found[4])]
-    return tuple(
-        Part(
-            text=f"{whole.text} [{count} {state}]",
-            match=match_item(f"{name} {state}" if is_opened(state) else whole.text),
-            opened=is_opened(state),
-            count=count,
-        )
-        for count, state in counts
-    )
-
-
-def _pieces(text: str) -> list[str]:
-    lined = _NUMBERED.sub("\n", clean(text))
-    bare = re.sub(r"(\d)\s*([/,])\s*(\d)", r"\1\2\3", lined)  # 70/30 and 1,5 stay
-    bare = re.sub(r"(\d)\s*/\s*(day|d|week|wk|h)\b", r"\1 a \2", bare)
-    held = re.sub(r"(?<=\d)[/,](?=\d)", lambda sign: f"\x00{ord(sign[0])}\x00", bare)
-    back = (
-        re.sub(r"\x00(\d+)\x00", lambda code: chr(int(code[1])), piece)
-        for piece in _SPLIT.split(held)
-    )
-    return [piece.strip(" .:-") for piece in back if key(piece)]
-
-
-def is_opened(text: str) -> bool:
-    """Tell whether a text says that the pack is in use."""
-    plain = key(text)
-    return bool(
-        re.search(
-            r"\b(open|opened|in use|started|abierto|abierta|en uso|entame)\b", plain
-        )
-        and not re.search(r"\b(not|never|un|no) (open|opened|in use|started)\b", plain)
     )

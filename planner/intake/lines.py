@@ -1,11 +1,10 @@
 """One item of one intake row, resolved into a line."""
 
-import re
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from planner.catalogue import ItemKind
-from planner.intake import moments, packs, values
+from planner.intake import packs, values
 from planner.intake.intake_fields import (
     daily_use,
     keep_by,
@@ -13,16 +12,42 @@ from planner.intake.intake_fields import (
     quantity,
     tier_given,
 )
-from planner.intake.items import Match, Part, match_item
+from planner.intake.item_details import (
+    Details,
+    details_of,
+    states_in,
+    without_private,
+)
+from planner.intake.item_parts import IN_USE_GROUPS, opened_in
+from planner.intake.item_says import say_item
+from planner.intake.item_split import Part
+from planner.intake.items import Match, match_item
 from planner.intake.origins import origin_from
 from planner.intake.persons import Coded, Person
 from planner.intake.reading import flag, number
-from planner.intake.storage import Storage, read_storage, storage_words
+from planner.intake.storage import Storage, read_storage, storage_words, thawed_word
 from planner.intake.table import Row
-from planner.scenario import CameFrom, Flag, Gate, Line, Origin, StockClass
+from planner.scenario import (
+    CameFrom,
+    Consequence,
+    Flag,
+    Gate,
+    Line,
+    Origin,
+    StockClass,
+)
 
 _LABEL_SHARE = 1.25
-_IN_USE_GROUPS = frozenset({"insulin"})
+
+
+_UNOPENED = Origin(
+    field="opened",
+    came_from=CameFrom.DEFAULT,
+    value="unopened",
+    source="nothing is said of opening",
+    jurisdiction="any",
+    flag=Flag.ESTIMATE,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,10 +66,11 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
     ``alone`` is False when the row's cell held several items.  The line's
     id is given later, when all lines are known.
     """
-    opened = part.opened or _opened(row)
+    opened = not part.closed and (part.opened or _opened(row))
     match = _with_state(part, row, opened)
     kind = match.kind
-    doubtful = _say_match(row, part, match)
+    doubtful = say_item(row, part, match, context.start)
+    details = details_of(part.text)
     storage = read_storage(row, kind)
     gate = _gate(row, kind, storage, opened)
     count = quantity(row, part, match, alone=alone)
@@ -54,6 +80,8 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
     warm_hours, warm_max_c = _warm(row, kind, origins)
     if not out_known:
         warm_hours = None
+    if kind.group in IN_USE_GROUPS and gate is Gate.POOL and not row.text("opened"):
+        origins.append(_UNOPENED)
     tier = tier_given(row)
     if tier is not None:
         origins.append(
@@ -72,12 +100,12 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
         resident=context.person.resident,
         household=context.coded.household,
         place=context.place,
-        item_text=part.text,
+        item_text=without_private(part.text) or part.text,
         kind_id=kind.id,
         kind_name=kind.name,
         stock_class=kind.stock_class,
         gate=gate,
-        consequence=kind.consequence,
+        consequence=_consequence(kind, details),
         quantity=count,
         volume_l=volume_l,
         keep_from_c=storage.low_c,
@@ -88,12 +116,14 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
         clock=kind.clock,
         out_since=out,
         opened=opened,
-        thawed="thawed" in kind.id or "thaw" in part.text.casefold(),
+        thawed=kind.thawed
+        or ("thawed" in states_in(part.text) and not part.apart)
+        or bool(thawed_word(row)),
         daily_use=daily_use(row),
         tier_given=tier,
         locked=_locked(row, kind, origins),
         night_need=bool(flag_or(row, "night_need", blank=False, unclear=True)),
-        keep_by=keep_by(row, context.start),
+        keep_by=keep_by(row, kind, details, context.start, origins),
         notes=row.text("notes"),
         provisional=doubtful or storage.provisional or struck,
         origins=tuple(origins),
@@ -112,62 +142,38 @@ def flag_or(row: Row, field_key: str, *, blank: bool, unclear: bool) -> bool:
 
 def _opened(row: Row) -> bool:
     """Yes, or a date on which it was opened."""
-    cell = row.cell("opened")
-    if isinstance(cell.value, datetime | timedelta):
-        return True
-    near = datetime(2000, 1, 1)
-    if values.yes_no(cell).wrong and (
-        moments.moment(cell, near, latest=True).value is not None
-        or moments.moment(cell, near, latest=True).wrong == "date-two-ways"
-    ):
+    if opened_in(row.cell("opened")):
         return True
     return flag_or(row, "opened", blank=False, unclear=False)
 
 
 def _with_state(part: Part, row: Row, opened: bool) -> Match:
     """Match again with what other columns say: frozen, or in use."""
-    for word in (storage_words(row), "open" if opened else ""):
+    if part.closed or part.mixed:
+        return part.match
+    frozen = storage_words(row)
+    if frozen and (part.match.kind.thawed or "thawed" in states_in(part.text)):
+        frozen = ""  # what was thawed never goes back (R12); told with the range
+    for word in (thawed_word(row) or frozen, "open" if opened else ""):
         if word and part.match.known:
             again = match_item(f"{part.text} {word}")
-            if again.known and word in {*again.used, *again.left}:
+            same = word != "open" and again.kind.group == part.match.kind.group
+            if again.known and (same or word in again.used):
                 return again
     return part.match
 
 
-def _say_match(row: Row, part: Part, match: Match) -> bool:
-    """Note doubts about the kind; True when the line waits in review."""
-    text = " ".join(part.text.split("\n"))
-    if match.rivals:
-        names = ", ".join(match.rivals)
-        row.say("item-ambiguous", "item", value=text, names=names)
-        return True
-    if not match.known:
-        row.say("item-unknown", "item", value=text)
-        return True
-    if re.search(r"\bsome\b.*\b(some|not|rest)\b", text.casefold()):
-        row.say("item-mixed", "item", value=text)
-        return True
-    if match.guessed:
-        row.say("item-guessed", "item", value=text, name=match.kind.name)
-        return True
-    if match.left and match.kind.gate is not Gate.POOL:
-        row.say(
-            "words-left",
-            "item",
-            value=text,
-            name=match.kind.name,
-            words=", ".join(match.left),
-        )
-        return True
-    return False
-
-
 def _gate(row: Row, kind: ItemKind, storage: Storage, opened: bool) -> Gate:
-    in_use = opened and kind.group in _IN_USE_GROUPS and not storage.given
+    in_use = opened and kind.group in IN_USE_GROUPS and not storage.given
     if in_use and storage.gate is Gate.POOL:
         row.say("in-use-with-person", "item", name=kind.name)
         return Gate.WITH_PERSON
     return storage.gate
+
+
+def _consequence(kind: ItemKind, details: Details) -> Consequence:
+    """A pet's item comes after people's, whatever it is."""
+    return Consequence.PET if details.pet == "yes" else kind.consequence
 
 
 def _kind_origin(kind: ItemKind) -> Origin:

@@ -65,11 +65,14 @@ def _typed_clock(text: str) -> Got[float]:
     return Got(value=hour + minute / 60)
 
 
-def moment(cell: Cell, near: datetime, *, latest: bool) -> Got[datetime]:
+def moment(
+    cell: Cell, near: datetime, *, latest: bool, label: bool = False
+) -> Got[datetime]:
     """Give a date with or without a clock time.
 
     A clock or a day name alone is the last one before ``near`` (``latest``
-    False: the first one after it).
+    False: the first one after it).  On a ``label`` 08/26 is a month and a
+    year, where the year is a likely one.
     """
     value = cell.value
     if is_blank(cell):
@@ -84,11 +87,30 @@ def moment(cell: Cell, near: datetime, *, latest: bool) -> Got[datetime]:
         if hour.value is None:
             return Got(wrong="date-not-usable")
         return Got(value=_nearest(hour.value, near, latest=latest))
+    if label and (printed := _label_month(cell.text, near)):
+        return printed
     return _typed_moment(cell.text, near, latest=latest)
+
+
+def _label_month(text: str, near: datetime) -> Got[datetime] | None:
+    """``08/26`` on a label; 26 is no month and a year close by."""
+    match = re.fullmatch(
+        r"(?:exp\.?:? ?)?(\d{1,2})[-/.](\d{2})", text.casefold().strip()
+    )
+    if not match or int(match[2]) <= 12:
+        return None
+    year = 100 * (near.year // 100) + int(match[2])
+    if not -3 <= year - near.year <= 12:
+        return None
+    found = _month_end(year, int(match[1]))
+    return found if found.value is not None else None
 
 
 def _typed_moment(text: str, near: datetime, *, latest: bool) -> Got[datetime]:
     bare = text.casefold().strip().removeprefix("exp ").strip()
+    bare = {"last night": "yesterday 20:00", "this morning": "today 06:00"}.get(
+        bare, bare
+    )
     if match := _ISO.fullmatch(bare):
         return _day(int(match[1]), int(match[2]), int(match[3]), match[4])
     if match := _DMY.fullmatch(bare):

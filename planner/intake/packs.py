@@ -2,39 +2,87 @@
 
 import math
 import re
+from dataclasses import dataclass
 
 from planner.catalogue import ItemKind
+from planner.intake.item_details import without_amounts
 from planner.intake.item_words import BOX_WORDS, INNER_WORDS, PIECE_WORDS
 from planner.intake.units import factor
 from planner.intake.words import clean, key
 
 _BOX = "|".join(BOX_WORDS)
 _PIECE = "|".join(PIECE_WORDS)
+_SINGLE = (
+    "pens?|syringes?|syr|(?:auto)?injectors?|autoinj|vials?|cartridges?|amp(?:oule)?s?"
+)
 _BOXES_OF = re.compile(
     rf"\b(\d{{1,3}})\s*(?:{_BOX}|pack)\s*(?:of|x|de|a)\s*(\d{{1,3}})\b"
 )
-_BOXES = re.compile(rf"\b(\d{{1,3}})\s*(?:{_BOX})\b")
-_HALF = re.compile(rf"\bhalf (?:a )?(?:{_BOX}|pack)\b")
+_BOXES_AND = re.compile(
+    rf"\b(\d{{1,3}})\s*(?:{_BOX})\s*(?:\+|&|and|plus)\s*(\d{{1,3}})\s*(?:{_PIECE})\b"
+)
+_BOXES = re.compile(rf"\b(\d{{1,3}})\s*({_BOX})\b")
+_BOX_HALF = re.compile(rf"\b(?:half (?:a |of a )?|1/2 (?:a )?)(?:{_BOX}|pack)\b")
+_PIECE_HALF = re.compile(rf"\b(?:half (?:a |of a )?|1/2 (?:a )?)(?:{_PIECE})\b")
 _FOUR_PACK = re.compile(r"\b(\d{1,3})[ -]?pack\b")
+_RANGE = re.compile(
+    rf"\b(\d{{1,2}})\s*(?:-|to|or|/)\s*(\d{{1,2}})\s*(?:{_PIECE}|{_BOX})\b"
+)
 _PIECES = re.compile(rf"\b(\d{{1,3}})\s*({_PIECE})\b")
 _PIECES_AFTER = re.compile(rf"\b({_PIECE})\s*:?\s*(\d{{1,3}})(?=$|\s*[(,;+])")
 _BOX_OF = re.compile(rf"\b(?:{_BOX}|pack)\s*(?:of|de|a)\s*(\d{{1,3}})\b")
 _TIMES_SIZE = re.compile(r"\b(\d{1,3})\s*x\s*\d+(?:\.\d+)?\s*(?:ml|cl|l|oz)\b")
-_LEFT = re.compile(r"\b(\d{1,3})\s+left\b")
+_LEFT = re.compile(r"(?<![\d./])\b(\d{1,3})\s+(?:left|remaining)\b")
 _TIMES = re.compile(r"(?:\bx\s*|#\s*|\()(\d{1,3})\)?(?![\w./%])")
 _TIMES_AFTER = re.compile(r"^(\d{1,3})\s*x\b")
+_EACH = re.compile(r"\b(\d{1,3})\s*(?:ea|each)\b")
+_PEOPLE = re.compile(
+    r"\b(\d{1,2}|both|the) (?:kids|children|people|residents|twins|babies|persons)\b"
+)
 _LAST = re.compile(r"^\D*\s(\d{1,2})$")
 _LEADING = re.compile(r"^(\d{1,2})\s+(?=[^\W\d]{3})")
-_OF_LEFT = re.compile(r"\b(\d{1,3})\s*/\s*\d{1,3}\s+left\b")
+_OF_LEFT = re.compile(
+    rf"\b(\d{{1,3}})\s*(?:/|of|out of)\s*(\d{{1,3}})\s*({_PIECE})?\s*(?:left|remain\w*)\b"
+)
+_TAKEN = re.compile(
+    r"\b(?:took|used|minus|less|gave away)\s+(\d{1,2})\b"
+    r"|(?:^|[-,(])\s*(\d{1,2})\s+(?:used|taken|gone|given)\b"
+)
 _LIQUID = re.compile(
     r"(?:(\d+(?:\.\d+)?)\s*-\s*)?(\d+(?:\.\d+)?)\s*(fl\s*oz|oz|onzas?|ml|cl|l|lit(?:re|er)s?)\b"
 )
 _NUMBER_WORDS = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5",
-                 "six": "6", "eight": "8", "ten": "10", "twelve": "12"}  # fmt: skip
+                 "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10",
+                 "twelve": "12", "dozen": "12", "un": "1", "una": "1", "une": "1",
+                 "dos": "2", "deux": "2", "tres": "3", "trois": "3"}  # fmt: skip
+_SPELT = (
+    (re.compile(r"\bviall?s?\b"), "vials"),
+    (re.compile(r"\bcart?rid?ges?\b"), "cartridges"),
+)
+_BARE_TOP = 12
+MAX_PACKS = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """Packs stated in a text, and how the number came about.
+
+    ``packs`` is ``None`` when no count was found or two counts differ.
+    ``why`` is empty for a plain statement; else it says what was reckoned,
+    and the count must be shown and asked about.
+    """
+
+    packs: int | None = None
+    why: str = ""
 
 
 def count_in(text: str, kind: ItemKind, used: tuple[str, ...] = ()) -> int | None:
-    """Packs stated in a text; ``None`` when none or when two counts differ.
+    """Packs stated in a text; ``None`` when none or when two counts differ."""
+    return read_count(text, kind, used).packs
+
+
+def read_count(text: str, kind: ItemKind, used: tuple[str, ...] = ()) -> Count:
+    """Packs stated in a text; strengths and doses are never counted.
 
     Boxes are turned into the pieces that the catalogue's volume is for, and
     inner pieces (ampoules of a box) into boxes.
@@ -48,27 +96,98 @@ def count_in(text: str, kind: ItemKind, used: tuple[str, ...] = ()) -> int | Non
     used
         Tokens of the name, whose numbers are no counts (``factor 8``).
     """
-    plain = _without_name(clean(text).casefold().replace("\n", " "), used)
+    sized = _TIMES_SIZE.search(" ".join(clean(text).casefold().split()))
+    if sized:
+        return Count(int(sized[1]))
+    plain = _without_name(without_amounts(text), used)
     for word, digit in _NUMBER_WORDS.items():
         plain = re.sub(rf"\b{word}\b", digit, plain)
+    for pattern, word in _SPELT:
+        plain = pattern.sub(word, plain)
+    several = _PEOPLE.search(plain)
+    each = _EACH.search(plain)
+    if several and each:
+        people = int(several[1]) if several[1].isdigit() else 2
+        return Count(people * int(each[1]), f"{each[1]} each for {people}")
+    taken = _TAKEN.search(plain)
+    bare = _TAKEN.sub(" ", plain) if taken else plain
+    found = _left_of(bare, kind) or _boxes(bare, kind) or _singles(bare, kind)
+    if not taken or found.packs is None:
+        return found
+    gone = int(taken[1] or taken[2])
+    if gone >= found.packs:
+        return Count(None)
+    return Count(found.packs - gone, found.why)
+
+
+def _left_of(plain: str, kind: ItemKind) -> Count | None:
+    """``3/4 left``: three of a pack of four, or most of one bottle."""
+    if match := _OF_LEFT.search(plain):
+        number, whole = int(match[1]), int(match[2])
+        if (
+            match[3]
+            or whole == kind.per_carton
+            or re.search(rf"\b(?:{_SINGLE})\b", plain)
+        ):
+            return Count(number) if number <= whole else Count(None)
+        if kind.per_carton == 1 and number < whole:
+            return Count(1, f"{number}/{whole} of one pack")
+        return Count(number, f"{number} of {whole} left")
+    if match := _LEFT.search(plain):
+        return Count(int(match[1]))
+    return None
+
+
+def _boxes(plain: str, kind: ItemKind) -> Count | None:
+    usual = kind.per_carton
     if match := _BOXES_OF.search(plain):
-        return int(match[1]) * int(match[2])
-    for pattern in (_OF_LEFT, _LEFT, _TIMES_SIZE, _BOX_OF):
-        if match := pattern.search(plain):
-            return int(match[1])
-    return _boxes(plain, kind) or _singles(plain, kind)
-
-
-def _boxes(plain: str, kind: ItemKind) -> int | None:
+        return Count(int(match[1]) * int(match[2]))
+    if match := _BOXES_AND.search(plain):
+        total = int(match[1]) * usual + int(match[2])
+        return Count(total, _usual(usual))
+    if match := _BOX_OF.search(plain):
+        boxes = _BOXES.search(plain)
+        return Count(int(match[1]) * (int(boxes[1]) if boxes else 1))
+    if _BOX_HALF.search(plain):
+        return (
+            Count(math.ceil(usual / 2), f"half of {_usual(usual)}")
+            if usual > 1
+            else Count(1)
+        )
+    if match := _RANGE.search(plain):
+        return Count(max(int(match[1]), int(match[2])), "the larger of two numbers")
     if match := _BOXES.search(plain):
-        return int(match[1]) * kind.per_carton
-    if _HALF.search(plain):
-        return math.ceil(kind.per_carton / 2)
-    match = _FOUR_PACK.search(plain)
-    return int(match[1]) if match else None
+        return _whole_boxes(int(match[1]), plain, kind)
+    if match := _FOUR_PACK.search(plain):
+        return Count(int(match[1]))
+    return None
 
 
-def _singles(plain: str, kind: ItemKind) -> int | None:
+def _usual(per_carton: int) -> str:
+    return f"the usual box holds {per_carton}"
+
+
+def _whole_boxes(boxes: int, plain: str, kind: ItemKind) -> Count:
+    """Boxes, perhaps with the pieces they hold; the pieces win when they fit."""
+    usual = kind.per_carton
+    inside = {
+        _of_pieces(int(number), word, kind)
+        for number, word in _PIECES.findall(plain)
+        if word not in BOX_WORDS
+    }
+    if len(inside) == 1:
+        pieces = inside.pop()
+        if pieces == boxes * usual or boxes == 1:
+            return Count(pieces)
+        if pieces == usual:
+            return Count(boxes * usual, f"{boxes} boxes of {pieces}")
+        return Count(max(pieces, boxes * usual), "boxes and pieces do not agree")
+    if usual == 1:
+        return Count(boxes)
+    return Count(boxes * usual, _usual(usual))
+
+
+def _singles(plain: str, kind: ItemKind) -> Count:
     pieces = {
         _of_pieces(int(number), word, kind)
         for number, word in (
@@ -77,12 +196,27 @@ def _singles(plain: str, kind: ItemKind) -> int | None:
         )
     }
     if pieces:
-        return pieces.pop() if len(pieces) == 1 else None
-    for pattern in (_TIMES, _TIMES_AFTER, _LEADING, _LAST):
+        return Count(pieces.pop()) if len(pieces) == 1 else Count(None)
+    if _PIECE_HALF.search(plain):
+        return Count(1)
+    for pattern in (_TIMES, _TIMES_AFTER, _EACH):
         counts = {int(number) for number in pattern.findall(plain)}
         if counts:
-            return counts.pop() if len(counts) == 1 else None
-    return None
+            return Count(counts.pop()) if len(counts) == 1 else Count(None)
+    for pattern in (_LEADING, _LAST):
+        match = pattern.search(plain)
+        if match:
+            return _bare(int(match[1]), kind, leads=pattern is _LEADING)
+    return Count(None)
+
+
+def _bare(number: int, kind: ItemKind, *, leads: bool) -> Count:
+    """A number without any word of a pack; after insulin it may be a dose."""
+    if kind.group == "insulin" and not leads:
+        return Count(None)
+    if number > _BARE_TOP:
+        return Count(None)
+    return Count(number, "" if leads else "a bare number")
 
 
 def _without_name(plain: str, used: tuple[str, ...]) -> str:

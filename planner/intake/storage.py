@@ -1,8 +1,10 @@
 """The temperature range of a line: the sheet's, checked, else the catalogue's."""
 
 from dataclasses import dataclass
+from datetime import datetime, time
 
 from planner.catalogue import ItemKind
+from planner.intake import values
 from planner.intake.items import UNKNOWN_KIND
 from planner.intake.origins import origin_from
 from planner.intake.reading import flag, skip
@@ -14,9 +16,17 @@ from planner.scenario import CameFrom, Gate, Origin
 
 _ROOM_FROM_C = 8.0
 _COLD_TO_C = 15.0
-_FREEZER = ("freezer", "frozen", "deep freeze", "congelador", "congelateur")
-_ROOM = ("room", "room temp", "room temperature", "shelf", "ambient", "cupboard")
-_FRIDGE = ("fridge", "refrigerator", "refrigerate", "refrigerated", "cold", "cool")
+_FREEZER = ("freezer", "frozen", "deep freeze", "congelador", "congelateur", "freeze",
+            "gefrierschrank", "tiefkuhler", "congelado", "congele")  # fmt: skip
+_ROOM = ("room", "rt", "room temp", "room temperature", "shelf", "ambient", "cupboard",
+         "ambiente", "temperatura ambiente", "temperature ambiante", "raumtemperatur",
+         "no fridge", "not fridge", "no cold", "dry", "counter", "table", "drawer")  # fmt: skip
+_FRIDGE = ("fridge", "frige", "refrigerator", "refrigerate", "refrigerated", "refrig",
+           "keep refrigerated", "keep cold", "in fridge", "cold", "chilled", "nevera",
+           "frigo", "refrigerateur", "kuhlschrank", "geladeira", "heladera", "tu lanh",
+           "\u51b0\u7bb1", "\u51b7\u85cf", "frigider")  # fmt: skip
+_NOT_ICE = ("do not freeze", "dont freeze", "don t freeze", "not frozen", "never freeze",
+            "do not put in freezer", "not freezer", "no freezer", "not in freezer")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,12 +43,27 @@ class Storage:
 
 def storage_words(row: Row) -> str:
     """``frozen`` when the row's storage cells say so, else nothing."""
+    if values.yes_no(row.cell("frozen")).value:
+        return "frozen"
     for field_key in ("storage", "band", "cold"):
         plain = f" {key(row.text(field_key))} "
         refused = " not " in plain or " no " in plain or " do not " in plain
         if not refused and any(f" {word} " in plain for word in _FREEZER):
             return "frozen"
     return ""
+
+
+def thawed_word(row: Row) -> str:
+    """``thawed`` when the row's own column says so, else nothing.
+
+    A day or a clock time in that column is when it thawed.
+    """
+    cell = row.cell("thawed")
+    if isinstance(cell.value, datetime | time) or values.yes_no(cell).value:
+        return "thawed"
+    unclear = values.yes_no(cell).wrong == "yes-no-unclear"
+    dated = unclear and any(sign.isdigit() for sign in cell.text)
+    return "thawed" if dated else ""
 
 
 def read_storage(row: Row, kind: ItemKind) -> Storage:
@@ -103,16 +128,15 @@ def _words_conflict(row: Row, kind: ItemKind, used: str) -> bool:
     if storage_words(row) and kind.keep_from_c >= 0:
         row.say("freezer-conflict", "item", name=kind.name, used=used)
         return True
-    words = key(row.text("storage"))
     if storage_words(row):
         cold: bool | None = True
     elif not row.text("cold"):
         cold = None
     else:
         cold = flag(row, "cold", f"the catalogue's {used} is used")
-    if cold is None and words:
-        cold = True if words.startswith(_FRIDGE) else cold
-        cold = False if words.startswith(_ROOM) else cold
+    said = _said_in_words(row, used)
+    if cold is None:
+        cold = said
     if cold and kind.gate is not Gate.POOL:
         row.say("pool-conflict", "item", name=kind.name, gate=kind.gate.value)
         return True
@@ -120,6 +144,31 @@ def _words_conflict(row: Row, kind: ItemKind, used: str) -> bool:
         row.say("cold-not-wanted", "item", name=kind.name, used=used)
         return True
     return False
+
+
+def _said_in_words(row: Row, used: str) -> bool | None:
+    """Cold or not, by the words of a storage or temperature cell.
+
+    ``cool`` is asked about: some mean the fridge, USP <659> means 8-15 C.
+    """
+    for field_key in ("storage", "band"):
+        words = key(row.text(field_key))
+        if not words or temps_in(row.text(field_key)) or is_blank(row.cell(field_key)):
+            continue
+        if storage_words(row):
+            return True
+        if (
+            words.startswith(_NOT_ICE)
+            and not words.removeprefix("do not freeze").strip()
+        ):
+            continue
+        if words.startswith(_ROOM):
+            return False
+        if words.startswith(_FRIDGE):
+            return True
+        if not words.startswith(_NOT_ICE):
+            row.say("storage-word-unclear", field_key, used=used)
+    return None
 
 
 def _one_cell(row: Row, kind: ItemKind, used: str) -> tuple[float, float] | None:
