@@ -1,0 +1,141 @@
+"""What to borrow, in order, with words ready to be read out or sent."""
+
+from planner.output.paper.facts import Facts
+from planner.output.paper.page import PaperSize
+from planner.output.paper.pen import Pen
+from planner.output.paper.phrases import bags, clock
+from planner.output.words import energy, number, power, volume
+from planner.result import LoanStep
+from planner.scenario import (
+    Battery,
+    ColdUnit,
+    Equipment,
+    Panel,
+    SourceKind,
+    UnitType,
+)
+
+
+def borrow_sheet(facts: Facts, size: PaperSize) -> Pen:
+    """Write the borrow list; it says so when there is nothing to ask for."""
+    pen = Pen(size, facts.say("borrow.title"), facts.say("page.continued"))
+    steps = in_order(facts)
+    if not steps:
+        key = "borrow.none" if facts.plan.shortfalls else "borrow.nobody_short"
+        pen.text(facts.say(key), 14, bold=True)
+        return pen
+    pen.text(facts.say("borrow.how"))
+    for step in steps:
+        pen.heading(step_title(facts, step), keep_pt=170)
+        pen.text(gives_words(facts, step))
+        pen.text(facts.say("borrow.when", when=clock(facts, step.ready_h)))
+        pen.notice(message(facts, step), 12)
+        pen.text(facts.say("borrow.serves", codes=", ".join(codes(facts, step)) or "-"))
+        pen.fields([facts.say("borrow.asked")])
+    pen.text(stop_words(facts, steps), bold=True)
+    return pen
+
+
+def in_order(facts: Facts) -> tuple[LoanStep, ...]:
+    """Steps of the borrow list."""
+    return tuple(sorted(facts.plan.loans, key=lambda one: one.rank))
+
+
+def step_title(facts: Facts, step: LoanStep) -> str:
+    """Order, things and lenders of a step."""
+    names = " + ".join(facts.name(one) for one in step.item_ids)
+    lenders = ", ".join(
+        dict.fromkeys(facts.free(one, 40) for one in step.lenders if one)
+    )
+    key = "borrow.step_from" if lenders else "borrow.step"
+    return facts.say(key, rank=step.rank, names=names, lenders=lenders)
+
+
+def gives_words(facts: Facts, step: LoanStep) -> str:
+    """What a step gives, tier by tier, and in hours without sun."""
+    gains = [
+        facts.say("borrow.gain", bags=bags(facts, one.bags), tier=one.tier.value)
+        for one in sorted(step.gains, key=lambda one: one.tier)
+        if one.bags
+    ]
+    if step.hours_gained > 0:
+        gains.append(facts.say("borrow.hours", hours=number(step.hours_gained, 0)))
+    return facts.say(
+        "borrow.gives", gains=", ".join(gains) or facts.say("borrow.no_bags")
+    )
+
+
+def codes(facts: Facts, step: LoanStep) -> tuple[str, ...]:
+    """Codes of those who are served by a step."""
+    lines = facts.index.lines
+    return tuple(
+        sorted({lines[one].code for one in step.line_ids_served if one in lines})
+    )
+
+
+def message(facts: Facts, step: LoanStep) -> str:
+    """Words to read out: no codes, no items, no numbers of people."""
+    kit = [one for one in map(facts_kit(facts).get, step.item_ids) if one is not None]
+    wanted = "; ".join(spec(facts, one) for one in kit)
+    refused = "; ".join(dict.fromkeys(refuse(facts, one) for one in kit))
+    return facts.say(
+        "borrow.message",
+        when=clock(facts, step.ready_h),
+        wanted=wanted,
+        refused=refused,
+    )
+
+
+def facts_kit(facts: Facts) -> dict[str, Equipment]:
+    """Equipment of the plan by id."""
+    return {one.id: one for one in facts.plan.scenario.equipment}
+
+
+def spec(facts: Facts, kit: Equipment) -> str:
+    """What to ask a lender for, with the sizes that count."""
+    if isinstance(kit, ColdUnit):
+        return facts.say(
+            "ask.unit",
+            kind=facts.say(f"kind.{kit.kind.name.lower()}"),
+            size=volume(round(kit.gross_volume_l)),
+            lead=facts.say(f"lead.{kit.supply.name.lower()}"),
+        )
+    if isinstance(kit, Battery):
+        sockets = [
+            *([facts.say("ask.dc", count=kit.ports_12v, power=power(kit.port_12v_max_w))] if kit.ports_12v else []),
+            *([facts.say("ask.ac", count=kit.outlets_ac, power=power(kit.max_out_w))] if kit.outlets_ac else []),
+        ]  # fmt: skip
+        return facts.say(
+            "ask.battery",
+            energy=energy(kit.capacity_wh),
+            sockets=f" {facts.say('unit.and')} ".join(sockets)
+            or facts.say("ask.no_socket"),
+        )
+    if isinstance(kit, Panel):
+        return facts.say("ask.panel", power=power(kit.rated_w))
+    return facts.say(
+        "ask.source",
+        kind=facts.say(f"source.{kit.kind.name.lower()}"),
+        power=power(kit.max_w),
+    )
+
+
+def refuse(facts: Facts, kit: Equipment) -> str:
+    """What a lender should not bring."""
+    if isinstance(kit, ColdUnit):
+        chest = kit.kind is UnitType.ICE_CHEST
+        return facts.say("refuse.chest" if chest else "refuse.unit")
+    if isinstance(kit, Battery):
+        return facts.say("refuse.battery")
+    if isinstance(kit, Panel):
+        return facts.say("refuse.panel")
+    fuel = kit.kind in {SourceKind.GENERATOR, SourceKind.VEHICLE}
+    return facts.say("refuse.fuel" if fuel else "refuse.mains")
+
+
+def stop_words(facts: Facts, steps: tuple[LoanStep, ...]) -> str:
+    """Say when to stop asking."""
+    last = steps[-1]
+    if not last.still_short:
+        return facts.say("borrow.stop", rank=last.rank)
+    return facts.say("borrow.still", rank=last.rank, bags=bags(facts, last.still_short))

@@ -1,0 +1,166 @@
+"""What every sheet needs to know of one plan, and how it names things.
+
+Names of equipment and places are data of the site.  They are cut where they
+are long, told apart where they are alike, and freed of the names of
+residents; what had to be changed is listed on the first page of the pack.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from planner.intake import name_key
+from planner.output.index import Index, index_plan
+from planner.output.paper.page import drawable
+from planner.output.wording import Wording
+from planner.output.words import clean, cut, safe_text
+from planner.output.workbook import plan_mark
+from planner.result import Plan
+from planner.scenario import Battery, ColdUnit, Panel, Source
+
+NAME_COLUMNS = 30
+"""Longest name on a sheet; a longer one is cut and listed in full once."""
+
+_PLACE_COLUMNS = 20
+_NOT_DRAWN = "?"
+_SHORTEST_NAME = 3
+
+Thing = ColdUnit | Battery | Panel | Source
+
+
+@dataclass(frozen=True, slots=True)
+class Renamed:
+    """A name that stands on the sheets otherwise than in the list."""
+
+    shown: str
+    full: str
+    lost: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """One plan, its names on paper, its mark, and when the paper was made."""
+
+    plan: Plan
+    index: Index
+    words: Wording
+    mark: str
+    made_at: datetime | None
+    names: Mapping[str, str]
+    renamed: tuple[Renamed, ...]
+    residents: "re.Pattern[str] | None"
+    codes: Mapping[str, str]
+
+    def say(self, key: str, **fields: object) -> str:
+        """Message of an id in the language of the paper."""
+        return self.words.say(key, **fields)
+
+    def name(self, thing_id: str) -> str:
+        """Name of a piece of equipment on paper."""
+        return self.names.get(thing_id) or shortened(thing_id, NAME_COLUMNS)
+
+    def place(self, name: str) -> str:
+        """Name of a place on paper."""
+        return shortened(self.masked(name), _PLACE_COLUMNS)
+
+    def free(self, text: str, columns: int = 60) -> str:
+        """Other words of the site, such as a lender, on paper."""
+        return shortened(self.masked(text), columns)
+
+    def masked(self, text: str) -> str:
+        """Text with the code in place of every resident's name."""
+        return _masked(text, self.residents, self.codes)
+
+
+def paper_facts(plan: Plan, words: Wording, made_at: datetime | None) -> Facts:
+    """Gather what the sheets of one plan need."""
+    pairs = [
+        (clean(resident), code)
+        for code, resident in name_key(plan.scenario)
+        if len(clean(resident)) >= _SHORTEST_NAME
+    ]
+    codes = {resident.casefold(): code for resident, code in reversed(pairs)}
+    longest_first = sorted(codes, key=lambda one: (-len(one), one))
+    residents = (
+        re.compile(
+            r"(?<!\w)("
+            + "|".join(re.escape(one) for one in longest_first)
+            + r")(?!\w)",
+            re.IGNORECASE,
+        )
+        if codes
+        else None
+    )
+    things: tuple[Thing, ...] = (
+        *plan.scenario.units, *plan.scenario.batteries, *plan.scenario.panels,
+        *plan.scenario.sources,
+    )  # fmt: skip
+    index = index_plan(plan)
+    full = {one.id: _masked(index.name(one.id), residents, codes) for one in things}
+    names, renamed = _names(things, full, words)
+    return Facts(
+        plan=plan,
+        index=index,
+        words=words,
+        mark=plan_mark(plan),
+        made_at=made_at,
+        names=names,
+        renamed=(*renamed, *_places(plan, residents, codes)),
+        residents=residents,
+        codes=codes,
+    )
+
+
+def shortened(text: str, columns: int) -> str:
+    """Text of the site on one line, in letters paper has, cut with dots."""
+    return cut(drawable(safe_text(text)), columns)
+
+
+def _masked(
+    text: str, residents: "re.Pattern[str] | None", codes: Mapping[str, str]
+) -> str:
+    line = clean(text)
+    if residents is None:
+        return line
+    return residents.sub(lambda found: codes[found[0].casefold()], line)
+
+
+def _names(
+    things: Iterable[Thing], full: Mapping[str, str], words: Wording
+) -> tuple[dict[str, str], list[Renamed]]:
+    """Names on paper by id; where letters are lost or two are alike, the row too."""
+    things = tuple(things)
+    first = {one.id: shortened(full[one.id], NAME_COLUMNS) for one in things}
+    taken = list(first.values())
+    names: dict[str, str] = {}
+    renamed: list[Renamed] = []
+    for one in things:
+        shown = first[one.id]
+        lost = _lost(full[one.id])
+        alike = taken.count(shown) > 1
+        if lost or alike or not shown:
+            row = words.say("name.row", row=one.row)
+            shown = (
+                f"{shortened(full[one.id], NAME_COLUMNS - len(row) - 1)} {row}".strip()
+            )
+        names[one.id] = shown
+        if shown != full[one.id]:
+            renamed.append(Renamed(shown=shown, full=full[one.id], lost=lost))
+    return names, renamed
+
+
+def _places(
+    plan: Plan, residents: "re.Pattern[str] | None", codes: Mapping[str, str]
+) -> list[Renamed]:
+    renamed = []
+    for place in plan.scenario.places:
+        full = _masked(safe_text(place.name), residents, codes)
+        shown = shortened(full, _PLACE_COLUMNS)
+        if shown != full:
+            renamed.append(Renamed(shown=shown, full=full, lost=_lost(full)))
+    return renamed
+
+
+def _lost(text: str) -> bool:
+    return drawable(text).count(_NOT_DRAWN) > text.count(_NOT_DRAWN)

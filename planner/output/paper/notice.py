@@ -1,0 +1,137 @@
+"""The notice for everybody, the list of moves, and the first page."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from planner.output.paper.facts import Facts
+from planner.output.paper.page import PaperSize
+from planner.output.paper.pen import TICK, Column, Pen
+from planner.output.paper.phrases import bags, dated, sun, window
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """``count`` bags of one code to carry from one unit to another.
+
+    ``order`` counts from 1; an empty unit name stands for the desk (a bag
+    that comes in or goes out).
+    """
+
+    order: int
+    code: str
+    count: int
+    from_unit: str
+    to_unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A sheet of the pack: its title, who gets it, first page, pages."""
+
+    title: str
+    whom: str
+    first: int
+    pages: int
+
+
+def public_notice(facts: Facts, size: PaperSize) -> Pen:
+    """Write the notice: no codes, no numbers of people, nothing medical of anybody."""
+    pen = Pen(size, facts.say("notice.title"), facts.say("page.continued"))
+    pen.text(facts.say("notice.what"), 20, bold=True)
+    pen.gap()
+    pen.text(facts.say("notice.ask_first"), 16)
+    pen.heading(facts.say("notice.bring"))
+    for one in range(1, 5):
+        pen.text(f"\u2022 {facts.say(f'notice.bring.{one}')}", 16)
+    pen.heading(facts.say("notice.home"))
+    for one in range(1, 4):
+        pen.text(f"\u2022 {facts.say(f'notice.home.{one}')}", 16)
+    pen.heading(facts.say("notice.mind"))
+    pen.text(facts.say("notice.safe"), 16)
+    pen.text(facts.say("notice.emergency"), 16, bold=True)
+    pen.gap()
+    pen.fields([facts.say(f"notice.field.{one}") for one in range(1, 4)])
+    return pen
+
+
+def move_list(facts: Facts, moves: Sequence[Move], size: PaperSize) -> Pen | None:
+    """Write the moves from the plan in force; nothing when there are none."""
+    if not moves:
+        return None
+    pen = Pen(size, facts.say("moves.title"), facts.say("page.continued"))
+    pen.text(facts.say("moves.how"))
+    pen.notice(facts.say("moves.one"))
+    pen.table(
+        [
+            Column(facts.say("head.order"), 8, bold=True),
+            Column(facts.say("head.code"), 14, bold=True),
+            Column(facts.say("head.bags"), 8, bold=True),
+            Column(facts.say("head.from"), 24),
+            Column(facts.say("head.to"), 24, bold=True),
+            Column(facts.say("head.taken"), 9),
+            Column(facts.say("head.put"), 9),
+        ],
+        [
+            (
+                str(one.order),
+                facts.free(one.code, 12),
+                str(one.count),
+                facts.free(one.from_unit, 30) or facts.say("moves.desk"),
+                facts.free(one.to_unit, 30) or facts.say("moves.desk"),
+                TICK,
+                TICK,
+            )
+            for one in in_order(moves)
+        ],
+        row_pt=24,
+    )
+    pen.text(
+        facts.say("moves.total", bags=bags(facts, sum(one.count for one in moves)))
+    )
+    pen.fields([facts.say("moves.done")])
+    return pen
+
+
+def in_order(moves: Sequence[Move]) -> tuple[Move, ...]:
+    """Moves in the order in which they are carried."""
+    return tuple(sorted(moves, key=lambda one: (one.order, one.code, one.to_unit)))
+
+
+def first_page(facts: Facts, entries: Sequence[Entry], size: PaperSize) -> Pen:
+    """Write what is in the pack, and the names that had to be changed."""
+    pen = Pen(size, facts.say("first.title"), facts.say("page.continued"))
+    pen.text(facts.say("first.mark", mark=facts.mark), 26, bold=True)
+    planned = facts.plan.scenario.conditions.sun_case
+    pen.text(facts.say("first.window", window=window(facts), sun=sun(facts, planned)))
+    if facts.made_at is not None:
+        pen.text(facts.say("first.made", when=dated(facts, facts.made_at)))
+    pen.text(facts.say(f"status.{facts.plan.status.name.lower()}"))
+    pen.notice(facts.say("first.limit"), 12)
+    pen.points([facts.say(f"first.rule.{one}") for one in range(1, 5)])
+    pen.heading(facts.say("first.contents"))
+    pen.table(
+        [
+            Column(facts.say("head.sheet"), 34, bold=True),
+            Column(facts.say("head.for"), 36),
+            Column(facts.say("head.pages"), 12),
+        ],
+        [(one.title, one.whom, _pages(one)) for one in entries],
+    )
+    _renamed(facts, pen)
+    return pen
+
+
+def _pages(entry: Entry) -> str:
+    if entry.pages == 1:
+        return str(entry.first)
+    return f"{entry.first}-{entry.first + entry.pages - 1}"
+
+
+def _renamed(facts: Facts, pen: Pen) -> None:
+    if not facts.renamed:
+        return
+    pen.heading(facts.say("first.names"))
+    pen.text(facts.say("first.names_how"))
+    for one in facts.renamed:
+        key = "first.name_lost" if one.lost else "first.name"
+        pen.text(facts.say(key, shown=one.shown, full=one.full))

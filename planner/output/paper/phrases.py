@@ -1,0 +1,205 @@
+"""Times, degrees, plugs and endings said in the language of the paper."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from planner.output.index import SUN_CASES
+from planner.output.paper.facts import Facts
+from planner.output.words import at_most, band, day_clock, number, temperature
+from planner.result import Hookup, Link, PortType
+from planner.scenario import ColdUnit, SunCase, UnitType
+
+_TIE = "\u00a0"
+_TOKENS = (
+    "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun",
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun",
+    "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+)  # fmt: skip
+
+
+def moment(facts: Facts, when: datetime) -> str:
+    """Clock time with its day, and its date where a day could be mistaken."""
+    return _dated(facts, day_clock(when, facts.index.start))
+
+
+def dated(facts: Facts, when: datetime) -> str:
+    """Clock time with its day and date."""
+    return _dated(facts, day_clock(when))
+
+
+def clock(facts: Facts, hour: float) -> str:
+    """Clock time of an hour of the window."""
+    return moment(facts, facts.plan.scenario.conditions.clock(hour))
+
+
+def until(facts: Facts, hour: int) -> str:
+    """Clock time of an hour; the end of the window is named as such."""
+    shown = clock(facts, hour)
+    if hour >= facts.plan.scenario.conditions.window_h:
+        return facts.say("time.end", when=shown)
+    return shown
+
+
+def allowance(facts: Facts, when: datetime | None) -> str:
+    """End of an allowance; unknown is read as none."""
+    if when is None:
+        return facts.say("time.unknown")
+    if when <= facts.index.start:
+        return facts.say("time.over")
+    return moment(facts, when)
+
+
+def window(facts: Facts) -> str:
+    """Window of the plan with its dates."""
+    conditions = facts.plan.scenario.conditions
+    return facts.say(
+        "time.window",
+        begins=dated(facts, conditions.start),
+        ends=clock(facts, conditions.window_h),
+    )
+
+
+def degrees(facts: Facts, temp_c: float) -> str:
+    """One temperature on both scales."""
+    return _minus(facts, temperature(temp_c))
+
+
+def keep_range(facts: Facts, low_c: float, high_c: float) -> str:
+    """Temperature range on both scales."""
+    shown = band(low_c, high_c).replace(" to ", f" {facts.say('unit.to')} ")
+    return _minus(facts, shown)
+
+
+def not_above(facts: Facts, temp_c: float) -> str:
+    """Upper limit on both scales."""
+    return _minus(facts, at_most(temp_c))
+
+
+def set_to(facts: Facts, unit: ColdUnit) -> str:
+    """Set points of a unit that is on, zone by zone."""
+    points = facts.index.uses[unit.id].set_points_c
+    if len(points) == 1:
+        return degrees(facts, points[0])
+    return "; ".join(
+        facts.say("unit.zone_at", zone=zone, temp=degrees(facts, temp_c))
+        for zone, temp_c in enumerate(points, start=1)
+    )
+
+
+def sun(facts: Facts, case: SunCase) -> str:
+    """Name of a sun case."""
+    return facts.say(f"sun.{case.name.lower()}")
+
+
+def socket(facts: Facts, plug: Hookup) -> str:
+    """Name of the socket of a plug, with its number where there are several."""
+    shown = facts.say(f"port.{plug.port.name.lower()}")
+    if (
+        plug.port in {PortType.DC_12V, PortType.AC}
+        and plug.link is Link.BATTERY_TO_UNIT
+    ):
+        return f"{shown} {plug.port_number}"
+    return shown
+
+
+def feeds(facts: Facts, unit: ColdUnit) -> tuple[str, ...]:
+    """What feeds a unit and until when, in order of time."""
+    if unit.kind is UnitType.ELSEWHERE:
+        return (facts.say("feed.elsewhere"),)
+    plugs = sorted(
+        (one for one in facts.plan.hookups if one.to_id == unit.id),
+        key=lambda one: (one.from_h, one.from_id, one.port_number),
+    )
+    if not plugs:
+        return (
+            facts.say("feed.nothing" if unit.powered else f"feed.none.{_kind(unit)}"),
+        )
+    return tuple(
+        facts.say(
+            "feed.from" if one.from_h == 0 else "feed.later",
+            name=facts.name(one.from_id),
+            socket=socket(facts, one),
+            begins=clock(facts, one.from_h),
+            ends=until(facts, one.to_h),
+        )
+        for one in plugs
+    )
+
+
+def dark_at(facts: Facts, unit: ColdUnit, case: SunCase) -> int | None:
+    """First hour a unit is not fed in one sun case; ``None`` if it is fed."""
+    found = facts.index.endurance.get((unit.id, case))
+    return None if found is None else found.dark_from_h
+
+
+def lasts(
+    facts: Facts, unit: ColdUnit, cases: Sequence[SunCase] = SUN_CASES
+) -> tuple[str, ...]:
+    """How long a unit holds in each sun case; nothing when it needs no power."""
+    if unit.kind is UnitType.ICE_CHEST:
+        return (facts.say("holds.ice"),)
+    if not unit.powered:
+        return ()
+    said = []
+    for case in cases:
+        found = facts.index.endurance.get((unit.id, case))
+        if found is None:
+            continue
+        key = "holds.to" if found.dark_from_h is None else "holds.dark"
+        hour = found.dark_from_h
+        end_h = facts.plan.scenario.conditions.window_h
+        said.append(
+            (case, facts.say(key, when=clock(facts, end_h if hour is None else hour)))
+        )
+    different = dict.fromkeys(words for _, words in said)
+    if len(different) == 1 and len(said) > 1:
+        return (facts.say("holds.any_sun", holds=said[0][1]),)
+    planned = facts.plan.scenario.conditions.sun_case
+    return tuple(
+        facts.say(
+            "holds.planned" if case is planned else "holds.case",
+            sun=sun(facts, case),
+            holds=holds,
+        )
+        for case, holds in said
+    )
+
+
+def bags(facts: Facts, count: int) -> str:
+    """Count of bags with its noun."""
+    return tied(facts.words.count("bags", count))
+
+
+def percent(share: float) -> str:
+    """Share as a percentage."""
+    return tied(f"{number(share * 100, 0)} %")
+
+
+def tied(text: str) -> str:
+    """Text that no line break tears apart, but for the two sides of a slash."""
+    return " / ".join(part.replace(" ", _TIE) for part in text.split(" / "))
+
+
+def untied(text: str) -> str:
+    """Text with plain spaces, for files that are read by other programs."""
+    return text.replace(_TIE, " ")
+
+
+def sentence(text: str) -> str:
+    """Words as a sentence: a capital in front and a full stop behind."""
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _kind(unit: ColdUnit) -> str:
+    return "ice" if unit.kind is UnitType.ICE_CHEST else "other"
+
+
+def _minus(facts: Facts, text: str) -> str:
+    return tied(text.replace("minus", facts.say("unit.minus")))
+
+
+def _dated(facts: Facts, text: str) -> str:
+    return _TIE.join(
+        facts.say(f"date.{part.lower()}") if part in _TOKENS else part
+        for part in text.split(" ")
+    )

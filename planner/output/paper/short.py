@@ -1,0 +1,100 @@
+"""Who is short: what is lacking, until when, what next, who to ask."""
+
+from planner.output.paper.facts import Facts
+from planner.output.paper.goods import reference
+from planner.output.paper.page import PaperSize
+from planner.output.paper.pen import TICK, Column, Pen
+from planner.output.paper.phrases import allowance, bags, tied
+from planner.output.tables import urgency
+from planner.output.words import volume
+from planner.result import ReasonFamily, Shortfall
+from planner.scenario import Tier
+
+URGENT = (Tier.A, Tier.B, Tier.C)
+
+
+def shortfall_sheet(facts: Facts, size: PaperSize) -> Pen:
+    """Write the shortfall list; it says so when nobody is short."""
+    pen = Pen(size, facts.say("short.title"), facts.say("page.continued"))
+    if not facts.plan.shortfalls:
+        pen.text(facts.say("short.nobody"), 14, bold=True)
+        return pen
+    pen.text(facts.say("short.how"))
+    urgent, later = in_order(facts)
+    for key, found in (("short.urgent", urgent), ("short.later", later)):
+        if not found:
+            continue
+        count = sum(one.count for one in found)
+        pen.heading(facts.words.count(key, count), keep_pt=110)
+        pen.table(
+            [
+                Column(facts.say("head.until"), 14, bold=True),
+                Column(facts.say("head.who_short"), 15, bold=True),
+                Column(facts.say("head.lacking"), 20),
+                Column(facts.say("head.next"), 31),
+                Column(facts.say("head.done"), 8),
+            ],
+            [
+                (
+                    allowance(facts, one.safe_until),
+                    who_words(facts, one),
+                    lacking_words(facts, one),
+                    next_words(facts, one),
+                    TICK,
+                )
+                for one in found
+            ],
+        )
+    pen.fields([facts.say("field.pharmacist"), facts.say("field.decides")])
+    return pen
+
+
+def in_order(facts: Facts) -> tuple[tuple[Shortfall, ...], tuple[Shortfall, ...]]:
+    """Shortfalls of tiers A to C, and the others, each the soonest first."""
+    ordered = sorted(facts.plan.shortfalls, key=lambda one: urgency(facts.index, one))
+    return (
+        tuple(one for one in ordered if one.tier in URGENT),
+        tuple(one for one in ordered if one.tier not in URGENT),
+    )
+
+
+def who_words(facts: Facts, short: Shortfall) -> str:
+    """Code, row of the list, bags and tier."""
+    line = facts.index.lines[short.line_id]
+    return facts.say(
+        "short.who_extra" if short.surplus else "short.who",
+        code=line.code,
+        row=reference(facts, line),
+        bags=bags(facts, short.count),
+        tier=short.tier.value,
+    )
+
+
+def lacking_words(facts: Facts, short: Shortfall) -> str:
+    """What keeps the bags out, in words, with the litres they need."""
+    line = facts.index.lines[short.line_id]
+    said = facts.say(f"lacking.{short.reason.name.lower()}")
+    if short.reason is ReasonFamily.DATA:
+        return said
+    return facts.say(
+        "lacking.room", lacking=said, room=tied(volume(short.count * line.volume_l))
+    )
+
+
+def next_words(facts: Facts, short: Shortfall) -> str:
+    """Next best action, and whom to ask for it."""
+    return facts.say(
+        "short.next",
+        first=facts.say(f"step.{first_key(facts, short)}"),
+        then=facts.say(f"then.{short.reason.name.lower()}"),
+        whom=facts.say(f"whom.{short.reason.name.lower()}"),
+    )
+
+
+def first_key(facts: Facts, short: Shortfall) -> str:
+    """Which of the first actions fits: freezer, ask, or a written clock."""
+    if facts.index.lines[short.line_id].frozen:
+        return "frozen"
+    if short.safe_until is None or short.safe_until <= facts.index.start:
+        return "ask"
+    return "clock"

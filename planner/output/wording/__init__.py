@@ -1,0 +1,77 @@
+"""All words of the paper sheets, one table for all languages.
+
+``paper.csv`` has a row a message: its id, then one column a language.
+``cautions.csv`` has the translations of ``planner/output/cautions.py`` and
+``ask_whom.py``, found by their English text, so that an English text that is
+changed loses its translation and a test says so.
+"""
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from importlib.resources import files
+
+from planner.errors import UsageError
+
+NEW_LINE = "\\n"
+"""How a new line inside a message is written in the table."""
+
+
+class Language(StrEnum):
+    """Languages the paper comes in."""
+
+    EN = "en"
+    ES = "es"
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """The words of one language."""
+
+    language: str
+    messages: Mapping[str, str]
+    cautions: Mapping[str, str]
+
+    def say(self, key: str, **fields: object) -> str:
+        """Message of an id with its fields filled in.
+
+        Raises ``UsageError`` when there is no such message.
+        """
+        if key not in self.messages:
+            msg = f"no message is called {key!r}"
+            raise UsageError(msg)
+        return self.messages[key].format(**fields)
+
+    def count(self, key: str, number: int, **fields: object) -> str:
+        """Message for one thing (``key.one``) or several (``key.many``)."""
+        form = "one" if number == 1 else "many"
+        return self.say(f"{key}.{form}", count=f"{number:,}", **fields)
+
+    def caution(self, english: str) -> str:
+        """A caution, or whom to ask, in this language."""
+        return self.cautions.get(english, english)
+
+
+@cache
+def wording(language: Language) -> Wording:
+    """Words of one language."""
+    return Wording(
+        language=language.value,
+        messages={
+            row["id"]: row[language.value].replace(NEW_LINE, "\n")
+            for row in rows("paper.csv")
+        },
+        cautions={
+            row[Language.EN.value]: row[language.value] for row in rows("cautions.csv")
+        },
+    )
+
+
+@cache
+def rows(file: str) -> tuple[Mapping[str, str], ...]:
+    """Rows of one table of words as they stand in the file."""
+    text = files(__package__).joinpath(file).read_text(encoding="utf-8")
+    return tuple(csv.DictReader(io.StringIO(text, newline="")))
