@@ -99,6 +99,14 @@ def check(workbook: Path, equipment: Path | None) -> None:
 )
 @click.option("--no-borrow", is_flag=True, help="Leave the borrow list out.")
 @click.option("--name-key", type=_OUT_FILE, help="New .xlsx file: code and name.")
+@click.option(
+    "--paper", type=click.Choice(["a4", "letter"]),
+    help="Also write paper.pdf, the sheets to print, and handcopy.txt.",
+)  # fmt: skip
+@click.option(
+    "--language", type=click.Choice(["en", "es"]), default="en", show_default=True,
+    help="Language of the paper.",
+)  # fmt: skip
 @failing_clearly
 def plan(
     workbook: Path,
@@ -108,6 +116,8 @@ def plan(
     time_limit: float,
     no_borrow: bool,
     name_key: Path | None,
+    paper: str | None,
+    language: str,
 ) -> None:
     """Plan WORKBOOK, write plan.xlsx and plan.json, print the summary.
 
@@ -130,7 +140,11 @@ def plan(
             borrow=not no_borrow,
             progress=progress,
         )
+    if paper is not None:
+        _write_paper(made, out, paper, language)
     _show(made, reading, out)
+    if paper is not None:
+        click.echo(f"Paper: {out / 'paper.pdf'} and {out / 'handcopy.txt'}")
     if name_key is not None:
         _write_name_key(made, name_key)
     sys.exit(pipeline.exit_code(made))
@@ -226,6 +240,19 @@ def _show(made: "Plan", reading: "Reading", out: Path | None) -> None:
     click.echo(summary_text(made, reading.issues), nl=False)
     if out is not None:
         click.echo(f"\nWritten: {out / 'plan.xlsx'} and {out / 'plan.json'}")
+
+
+def _write_paper(made: "Plan", out: Path, paper: str, language: str) -> None:
+    from planner.output.paper import PaperSize, hand_copy, paper_pdf
+    from planner.output.wording import Language
+
+    now = datetime.now().replace(second=0, microsecond=0)
+    size, spoken = PaperSize(paper), Language(language)
+    pdf = paper_pdf(made, size=size, language=spoken, made_at=now)
+    cards = hand_copy(made, language=spoken)
+    out.mkdir(parents=True, exist_ok=True)
+    write(out / "paper.pdf", pdf)
+    write(out / "handcopy.txt", cards.encode())
 
 
 def _write_name_key(made: "Plan", file: Path) -> None:

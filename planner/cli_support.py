@@ -15,6 +15,7 @@ from planner.errors import PlannerError, PlanRefusedError
 P = ParamSpec("P")
 
 NEEDS_FIXING, FAILED = 2, 3
+_WRITTEN = ("plan.xlsx", "plan.json", "paper.pdf", "handcopy.txt")
 
 
 def _one_line(error: Exception) -> str:
@@ -79,7 +80,7 @@ def must_be_new_xlsx(file: Path, option: str) -> None:
 
 def must_not_overwrite(out: Path, inputs: list[Path]) -> None:
     """Refuse a folder in which the plan would replace one of the inputs."""
-    for target in (out / "plan.xlsx", out / "plan.json"):
+    for target in (out / name for name in _WRITTEN):
         for given in inputs:
             if target.exists() and target.samefile(given):
                 msg = f"--out would overwrite the input {given}; choose another folder"

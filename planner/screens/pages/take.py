@@ -1,18 +1,24 @@
 """Page 8: the plan as files, the name key apart, and all cautions."""
 
+from datetime import datetime
+
 import streamlit as st
 
 from planner.intake import name_key
 from planner.output.cautions import Topic
 from planner.output.name_key import name_key_workbook
+from planner.output.paper import PaperSize, hand_copy, paper_pdf
 from planner.output.plan_json import plan_to_json
 from planner.output.summary import summary_text
+from planner.output.wording import Language
 from planner.output.workbook import plan_mark
 from planner.result import Plan
 from planner.screens.frame import need_plan, say_if_old
 from planner.screens.show import caution_box, plain
 from planner.screens.state import plan_book, work
 
+_SIZES = {"Letter": PaperSize.LETTER, "A4": PaperSize.A4}
+_LANGUAGES = {"English": Language.EN, "Español": Language.ES}
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -49,12 +55,51 @@ def page() -> None:
         key="download_json",
         on_click="ignore",
     )
+    _paper(plan)
     st.header("The plan on one screen")
     st.markdown("To read out or to copy by hand when there is no printer.")
     st.code(summary_text(plan, now.issues), language=None)
     _name_key(plan)
     st.header("Cautions")
     caution_box(*Topic)
+
+
+def _paper(plan: Plan) -> None:
+    st.header("Paper")
+    st.markdown(
+        "Sheets for doors, bags, plugs and people, black and white, codes only: "
+        "handover, shortfall list, borrow list, door sheets, wiring cards, rota, "
+        "logs, labels, claim slips and a notice. The Spanish was **not reviewed by "
+        "a native health worker**."
+    )
+    size = st.radio("Paper", list(_SIZES), key="paper_size", horizontal=True)
+    spoken = st.radio(
+        "Language", list(_LANGUAGES), key="paper_language", horizontal=True
+    )
+    language = _LANGUAGES[spoken]
+    # Made when the button is pressed, so that the page itself stays quick.
+    st.download_button(
+        f"Download the sheets to print (paper.pdf, {size}, {spoken})",
+        data=lambda: paper_pdf(
+            plan, size=_SIZES[size], language=language, made_at=_this_minute()
+        ),
+        file_name="paper.pdf",
+        mime="application/pdf",
+        key="download_paper",
+        on_click="ignore",
+    )
+    st.download_button(
+        f"Download the same to copy by hand (handcopy.txt, {spoken})",
+        data=lambda: hand_copy(plan, language=language),
+        file_name="handcopy.txt",
+        mime="text/plain",
+        key="download_handcopy",
+        on_click="ignore",
+    )
+
+
+def _this_minute() -> datetime:
+    return datetime.now().replace(second=0, microsecond=0)
 
 
 def _name_key(plan: Plan) -> None:
