@@ -131,7 +131,6 @@ class PulpCbc:
                 msg=False,
                 timeLimit=max(1.0, limit_s),
                 gapRel=0.0,
-                gapAbs=0.999,
                 warmStart=start is not None,
                 logPath=str(log),
                 options=[f"randomSeed {SEED}"],
@@ -158,7 +157,7 @@ def _cbc_bound(text: str) -> float:
 
 
 def _problem(rows: Rows, goal: Terms):
-    """The model in PuLP, rows scaled to be near one."""
+    """The model in PuLP, rows in the units of their scale."""
     problem = pulp.LpProblem("monolith", pulp.LpMaximize)
     variables = [
         problem.add_variable(

@@ -31,8 +31,9 @@ from tests.bench.rows import Rows, Terms
 
 MILLI = 1000
 """Thousandths of a watt or a watt-hour."""
-KILO = MILLI * 1000.0
-"""Thousandths in a kilowatt-hour, for solvers in floats."""
+UNIT = float(MILLI)
+"""Solvers in floats see watts and watt-hours; in kilowatt-hours CBC now and
+then called a plan best that was a bag short."""
 MARGIN_WH = 0.05
 """Kept above the reserve, as the planner does against rounding."""
 
@@ -184,12 +185,12 @@ class PowerRows:
                 on_ac = self._on(b, k, PortType.AC)
                 self.rows.add(((1, v) for _, v in on_dc), top=battery.ports_12v)
                 self.rows.add(((1, v) for _, v in on_ac), top=battery.outlets_ac)
-                self.rows.add(self._watts(on_dc + on_ac), top=top, scale=KILO)
+                self.rows.add(self._watts(on_dc + on_ac), top=top, scale=UNIT)
                 for t, plug in on_ac:
                     who = self.takers[t].consumer
                     start = _milli(who.surge_w - who.running_w)
                     self.rows.add(
-                        [*self._watts(on_ac), (start, plug)], top=2 * top, scale=KILO
+                        [*self._watts(on_ac), (start, plug)], top=2 * top, scale=UNIT
                     )
 
     def _watts(self, plugged: list[tuple[int, int]]) -> Terms:
@@ -211,7 +212,7 @@ class PowerRows:
                     if (ss, kk) == (s, k)
                 ]
                 used = [*self._watts(plugged), *chargers]
-                self.rows.add(used, top=_milli(source.max_w), scale=KILO)
+                self.rows.add(used, top=_milli(source.max_w), scale=UNIT)
 
     # -- energy ----------------------------------------------------------------
 
@@ -231,17 +232,17 @@ class PowerRows:
             out = [*self._out(b, step, k), *idle[k](step.hours)]
             income = [(-1, v) for v in self._income(b, step)]
             flow = [(1, after), *out, *income, *before]
-            self.rows.add(flow, top=0 if before else start, scale=KILO)
+            self.rows.add(flow, top=0 if before else start, scale=UNIT)
             plugged = [
                 v
                 for port in (PortType.DC_12V, PortType.AC)
                 for _, v in self._on(b, k, port)
             ]
             if start >= least:
-                self.rows.add([(1, after)], low=least, scale=KILO)
+                self.rows.add([(1, after)], low=least, scale=UNIT)
             else:
                 for v in plugged:
-                    self.rows.add([(1, after), (-least, v)], low=0, scale=KILO)
+                    self.rows.add([(1, after), (-least, v)], low=0, scale=UNIT)
             before = [(-1, after)]
 
     def _out(self, b: int, step: Block, k: int) -> Terms:
@@ -289,7 +290,7 @@ class PowerRows:
         income = []
         if cap > 0 and any(c for c, _ in sun):
             solar = self.rows.var(0, cap, whole=False)
-            self.rows.add([(1, solar), *sun], top=0, scale=KILO)
+            self.rows.add([(1, solar), *sun], top=0, scale=UNIT)
             income.append(solar)
         chargers = [
             (-limit, v)
@@ -298,10 +299,10 @@ class PowerRows:
         ]
         if limit > 0 and chargers:
             mains = self.rows.var(0, limit, whole=False)
-            self.rows.add([(1, mains), *chargers], top=0, scale=KILO)
+            self.rows.add([(1, mains), *chargers], top=0, scale=UNIT)
             income.append(mains)
         if len(income) > 1:
-            self.rows.add(((1, v) for v in income), top=limit, scale=KILO)
+            self.rows.add(((1, v) for v in income), top=limit, scale=UNIT)
         return income
 
     # -- reading -----------------------------------------------------------------
