@@ -19,6 +19,7 @@ PAGES = {
         ("short.py", "6 Who is short"),
         ("borrow.py", "7 Borrow first"),
         ("take.py", "8 Take it with you"),
+        ("what_if.py", "9 What if"),
     ),
 }
 

@@ -151,6 +151,49 @@ def plan(
 
 
 @main.command()
+@click.argument("workbook", type=_IN_FILE)
+@click.option("--equipment", type=_IN_FILE, help="Second workbook with the equipment.")
+@click.option("--start", type=_CLOCK, help='First hour, "YYYY-MM-DD HH:MM".')
+@click.option(
+    "--time-limit", type=click.FloatRange(min=1), default=20.0, show_default=True,
+    metavar="S", help="Seconds for the plan.",
+)  # fmt: skip
+@click.option("--out", type=_OUT_FILE, help="New .xlsx file with the same to print.")
+@failing_clearly
+def stress(
+    workbook: Path,
+    equipment: Path | None,
+    start: datetime | None,
+    time_limit: float,
+    out: Path | None,
+) -> None:
+    """Plan WORKBOOK and tell what happens when something goes wrong.
+
+    One thing failing at its worst hour, what to switch off first, hotter
+    rooms, open doors, measured weather. Exit code 0 when told, 2 when the
+    workbook needs fixing, 3 when planning failed.
+    """
+    from planner import pipeline
+    from planner.output.stress_text import stress_text
+    from planner.output.stress_workbook import stress_workbook
+
+    if out is not None:
+        must_be_new_xlsx(out, "--out")
+    reading = _read(workbook, equipment, start)
+    if reading.scenario is None:
+        _stop_for_issues(reading)
+        return
+    with progress_line() as progress:
+        made = pipeline.make_plan(
+            reading.scenario, time_limit_s=time_limit, borrow=False, progress=progress
+        )
+    report = pipeline.stress_plan(made)
+    if out is not None:
+        write(out, stress_workbook(made, report))
+    click.echo(stress_text(made, report), nl=False)
+
+
+@main.command()
 @click.argument("word", default="")
 @failing_clearly
 def kinds(word: str) -> None:

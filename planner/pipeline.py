@@ -3,12 +3,12 @@
 ``cli.py`` and the screens only call this module and format what it returns.
 """
 
-import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
 from planner.check import account_rows, audit, replay
+from planner.check.stress import stress
 from planner.decide.allocate import Allocation, allocate
 from planner.decide.assign import placements as bags_to_lines
 from planner.decide.borrow import Step, borrow_order
@@ -27,6 +27,7 @@ from planner.result import (
     PlanStatus,
     Replay,
 )
+from planner.result_stress import StressReport
 from planner.scenario import Scenario, SunCase, Tier
 
 Progress = Callable[[str, float], None]
@@ -92,8 +93,7 @@ def make_plan(
     plan = _checked(scenario, demand, allocation)
     if not borrow:
         return plan
-    began = time.monotonic()
-    steps = borrow_order(
+    order = borrow_order(
         scenario,
         demand,
         allocation,
@@ -102,9 +102,9 @@ def make_plan(
     )
     tell("done", 1.0)
     findings = plan.findings
-    if time.monotonic() - began >= time_limit_s - 1:
+    if not order.complete:
         findings = (*findings, _BORROW_CUT_SHORT)
-    return replace(plan, loans=_loan_steps(plan, steps), findings=findings)
+    return replace(plan, loans=_loan_steps(plan, order.steps), findings=findings)
 
 
 def _checked(
@@ -218,6 +218,14 @@ def _held_without_sun(replays: tuple[Replay, ...]) -> float:
             e.held_h for r in replays if r.sun_case is SunCase.NONE for e in r.endurance
         )
     )
+
+
+def stress_plan(plan: Plan) -> StressReport:
+    """Replay a checked plan on harder days, with failures, in measured weather.
+
+    Apart from :func:`make_plan`, so that the plan itself comes at once.
+    """
+    return stress(plan)
 
 
 def exit_code(plan: Plan) -> int:

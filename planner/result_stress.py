@@ -56,12 +56,13 @@ class HardCase:
 class Outage:
     """A unit or a life-support load without power from ``from_h`` on.
 
-    ``found_h`` is the first visit from then on, ``warm_from_h`` when the first
+    ``life_support`` tells the two apart; ``found_h`` is the first visit from then on, ``warm_from_h`` when the first
     bag in it leaves its own band.
     """
 
     thing_id: str
     from_h: int
+    life_support: bool
     found_h: int | None = None
     warm_from_h: float | None = None
 
@@ -126,6 +127,11 @@ class Failure:
             if one.lost:
                 found[one.rank] += one.count
         return tuple(sorted(found.items()))
+
+    @property
+    def grave(self) -> bool:
+        """True when bags are lost or life support goes dark."""
+        return bool(self.lost) or any(one.life_support for one in self.outages)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

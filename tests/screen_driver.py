@@ -21,6 +21,7 @@ PAGES = (
     "short",
     "borrow",
     "take",
+    "what_if",
 )
 
 SCARCE = {

@@ -86,7 +86,7 @@ def test_help_names_every_command_and_every_command_has_help():
 
 
 def test_commands_are_the_agreed_ones():
-    assert sorted(cli.main.commands) == ["blank", "check", "demo", "kinds", "plan"]
+    assert sorted(cli.main.commands) == ["blank", "check", "demo", "kinds", "plan", "stress"]
 
 
 def test_runs_as_a_module():

@@ -22,7 +22,7 @@ from tests.screen_driver import (
     with_work,
 )
 
-OUT = ("plan", "power", "short", "borrow", "take")
+OUT = ("plan", "power", "short", "borrow", "take", "what_if")
 
 
 def planned(plan=None) -> dict[str, object]:

@@ -8,7 +8,6 @@ from datetime import timedelta
 from planner.check.rules_loans import HOT_SLACK_C
 from planner.check.stress_rehouse import rehouse
 from planner.check.stress_site import Site, stranded, visits
-from planner.physics import constants as k
 from planner.physics import profiles
 from planner.result import Placement
 from planner.result_stress import Move, Outage, Stranded
@@ -30,7 +29,7 @@ def warm_from_h(site: Site, put: Placement, dark_h: int) -> float:
         if other.zone == put.zone
     )
     return dark_h + profiles.warm_after_h(
-        zone_l * k.PACKED_KG_L.value,
+        profiles.goods_kg(zone_l),
         unit.ua_w_per_k * unit.zone_shares[put.zone],
         room_c[dark_h:],
         held.high_c,
@@ -109,6 +108,7 @@ def fate(site: Site, dark: Mapping[str, int], cold: Sequence[str]) -> Fate:
             Outage(
                 thing_id=thing_id,
                 from_h=from_h,
+                life_support=thing_id in site.ground.load_needed,
                 found_h=found[thing_id],
                 warm_from_h=_inside(warm_units.get(thing_id, math.inf), ends),
             )

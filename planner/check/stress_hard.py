@@ -11,18 +11,15 @@ from planner.check.rules_goods import (
     check_r3_volume,
     check_r10_ice,
 )
-from planner.physics import constants as k
 from planner.physics import profiles
 from planner.result import UnitUse
 from planner.result_stress import HardCase, Hardship, HardUnit
-from planner.scenario import Availability, Scenario, SunCase, UnitType
+from planner.scenario import Availability, Scenario, SunCase
 
 ROOM_RISE_K = {Hardship.ROOM_3: 3.0, Hardship.ROOM_6: 6.0}
 """Kelvin by which every hour of every place is warmer."""
 GOODS_RULES = (check_r1_band, check_r2_reach, check_r3_volume, check_r10_ice)
 """Rules that a hotter room can break while nothing is moved."""
-WITH_DOORS = (UnitType.COMPRESSOR, UnitType.HOUSEHOLD)
-"""Kinds that make up for a door with a longer run."""
 
 
 def hard_cases(ground: Ground, claim: Claim) -> tuple[HardCase, ...]:
@@ -52,12 +49,7 @@ def harder(scenario: Scenario, hardship: Hardship) -> Scenario:
             for place in scenario.places
         )
         return replace(scenario, places=places)
-    units = tuple(
-        replace(unit, rated_wh_day=unit.rated_wh_day * k.OPENING_LOAD.value)
-        if unit.kind in WITH_DOORS
-        else unit
-        for unit in scenario.units
-    )
+    units = tuple(profiles.opened_often(unit) for unit in scenario.units)
     return replace(scenario, units=units)
 
 

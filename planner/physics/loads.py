@@ -3,6 +3,8 @@
 A unit's zones share its gross volume; each has one set point.
 """
 
+from dataclasses import replace
+
 import numpy as np
 
 from planner.errors import UsageError
@@ -19,6 +21,17 @@ ALWAYS_RUNNING = frozenset({UnitType.THERMOELECTRIC, UnitType.ABSORPTION})
 
 DONE_SHARE = 1.0 - 1e-9
 """Share of the pull-down at which it counts as done, for rounding."""
+
+
+def opened_often(unit: ColdUnit) -> ColdUnit:
+    """Give the unit with the energy of a door opened 8 times an hour.
+
+    Only kinds with a thermostat make up for it with a longer run; others are
+    left as they are.
+    """
+    if unit.kind not in THERMOSTATIC:
+        return unit
+    return replace(unit, rated_wh_day=unit.rated_wh_day * k.OPENING_LOAD.value)
 
 
 def check_zones(unit: ColdUnit, set_points_c: tuple[float, ...]) -> None:

@@ -9,6 +9,7 @@ from planner.physics.hours import Hourly, room_temp_c
 from planner.physics.loads import (
     cold_after_h,
     ice_kg_day,
+    opened_often,
     start_surge_w,
     unit_load_w,
     usable_l,
@@ -20,7 +21,7 @@ from planner.physics.supply import (
     panel_w,
     panel_w_each,
 )
-from planner.physics.warming import warm_after_h
+from planner.physics.warming import goods_kg, warm_after_h
 from planner.physics.weather import sun_shares
 
 __all__ = [
@@ -30,8 +31,10 @@ __all__ = [
     "Reach",
     "battery_limits",
     "cold_after_h",
+    "goods_kg",
     "held_band",
     "ice_kg_day",
+    "opened_often",
     "panel_w",
     "panel_w_each",
     "reach",

@@ -7,6 +7,11 @@ from planner.physics.cooling import hold_over_h
 from planner.physics.hours import Hourly
 
 
+def goods_kg(packed_l: float) -> float:
+    """Mass of packed goods [kg], the air between them included in the litres."""
+    return packed_l * k.PACKED_KG_L.value
+
+
 def warm_after_h(
     mass_kg: float,
     ua_w_per_k: float,

@@ -15,8 +15,9 @@ from planner.edits import keep_changes
 from planner.intake import Reading
 from planner.issue import Issue
 from planner.output.workbook import plan_workbook
-from planner.pipeline import read_files
+from planner.pipeline import read_files, stress_plan
 from planner.result import Plan
+from planner.result_stress import StressReport
 from planner.scenario import Scenario
 from planner.screens.job import Job
 
@@ -54,6 +55,7 @@ class Work:
     job: Job | None = None
     asked_for_sample: bool = False
     book: tuple[Plan, bytes] | None = None
+    what_if: tuple[Plan, StressReport] | None = None
     notes: list[str] = field(default_factory=list)
 
     @property
@@ -133,6 +135,16 @@ def plan_book(now: Work, plan: Plan) -> bytes:
     if now.book is None or now.book[0] is not plan:
         now.book = (plan, plan_workbook(plan))
     return now.book[1]
+
+
+def plan_report(now: Work, plan: Plan, *, make: bool) -> StressReport | None:
+    """Give the what-if report of a plan; it is made once a plan, when asked."""
+    if now.what_if is not None and now.what_if[0] is plan:
+        return now.what_if[1]
+    if not make:
+        return None
+    now.what_if = (plan, stress_plan(plan))
+    return now.what_if[1]
 
 
 def open_first_sample(now: Work) -> None:

@@ -13,7 +13,7 @@ from planner.output.summary import summary_text
 from planner.output.wording import Language
 from planner.output.workbook import plan_mark
 from planner.result import Plan
-from planner.screens.frame import need_plan, say_if_old
+from planner.screens.frame import need_plan, next_page, say_if_old
 from planner.screens.show import caution_box, plain
 from planner.screens.state import plan_book, work
 
@@ -62,6 +62,7 @@ def page() -> None:
     _name_key(plan)
     st.header("Cautions")
     caution_box(*Topic)
+    next_page("what_if.py", "9 What if")
 
 
 def _paper(plan: Plan) -> None:

@@ -1,0 +1,90 @@
+"""Page 9: what goes dark, moves and is lost when something goes wrong."""
+
+from collections.abc import Iterable
+
+import streamlit as st
+
+from planner.output import stress_cards as cards
+from planner.output.cautions import Topic
+from planner.output.stress_workbook import stress_workbook
+from planner.result import Plan
+from planner.result_stress import StressReport
+from planner.screens.frame import need_plan, say_if_old
+from planner.screens.show import bullets, caution_box, plain, table
+from planner.screens.state import plan_report, work
+
+_XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+def page() -> None:
+    """Draw the page."""
+    now = work()
+    st.title("What if")
+    plan = need_plan(now)
+    say_if_old(now)
+    st.markdown(
+        "The plan as it stands, replayed with one thing failing, with units switched "
+        "off, on harder days and in measured weather. Nothing here changes the plan."
+    )
+    report = plan_report(now, plan, make=False)
+    if report is None:
+        pressed = st.button("Work it out", type="primary", key="work_out_what_if")
+        if not pressed:
+            return
+        with st.spinner("Replaying the plan many times"):
+            report = plan_report(now, plan, make=True)
+    if report is not None:
+        _report(plan, report)
+
+
+def _report(plan: Plan, report: StressReport) -> None:
+    st.markdown(
+        "Jump to: [failures](#failures), [switch off first](#ladder), "
+        "[harder days](#harder), [measured weather](#weather)"
+    )
+    st.header("If one thing fails", anchor="failures")
+    st.markdown(f"**{plain(cards.failure_headline(report))}**")
+    st.markdown(plain(cards.FAILURE_WORDS))
+    _cards(cards.failure_cards(plan, report))
+    st.header("What to switch off when power is short", anchor="ladder")
+    st.markdown(plain(cards.LADDER_WORDS))
+    steps = cards.ladder_cards(plan, report)
+    if not steps:
+        st.markdown(plain(cards.NO_STEP_WORDS))
+    _cards(steps)
+    _harder(plan, report)
+    st.header("Measured weather", anchor="weather")
+    st.markdown(f"**{plain(cards.weather_headline(report))}**")
+    if report.weather is not None:
+        table(cards.weather_table(plan, report))
+        st.markdown(plain(cards.SAMPLE_WORDS))
+    caution_box(Topic.MEDICINES)
+    st.download_button(
+        "Download this as a workbook (what_if.xlsx)",
+        data=stress_workbook(plan, report),
+        file_name="what_if.xlsx",
+        mime=_XLSX,
+        key="download_what_if",
+        on_click="ignore",
+    )
+
+
+def _harder(plan: Plan, report: StressReport) -> None:
+    st.header("Harder days", anchor="harder")
+    for case in cards.sun_cases(report):
+        st.subheader(plain(cards.sun_heading(plan, case)))
+        table(cards.hard_table(plan, report, case))
+    faults = cards.hard_faults(report)
+    if faults:
+        st.markdown("**Besides, these no longer hold:**")
+        bullets(faults)
+
+
+def _cards(found: Iterable[cards.StressCard]) -> None:
+    for one in found:
+        with st.container(border=True):
+            st.markdown(f"**{plain(one.title)}**")
+            bullets(one.lines)
+
+
+page()
