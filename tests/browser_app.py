@@ -31,6 +31,7 @@ PAGES = (
     "6 Who is short",
     "7 Borrow first",
     "8 Take it with you",
+    "9 What if",
 )
 _START_S = 60
 

@@ -25,8 +25,8 @@ def warm_from_h(site: Site, put: Placement, dark_h: int) -> float:
     held = profiles.held_band(unit, use.set_points_c[put.zone], room_c)
     zone_l = sum(
         other.count * ground.lines[other.line_id].volume_l
-        for other in site.claim.placed_in(put.unit_id)
-        if other.zone == put.zone
+        for other in site.claim.placements
+        if other.unit_id == put.unit_id and other.zone == put.zone
     )
     return dark_h + profiles.warm_after_h(
         profiles.goods_kg(zone_l),
@@ -36,6 +36,21 @@ def warm_from_h(site: Site, put: Placement, dark_h: int) -> float:
         line.keep_to_c,
         frozen=line.frozen,
     )
+
+
+def _all_warm_from_h(
+    site: Site, puts: Sequence[Placement], dark: Mapping[str, int]
+) -> dict[Placement, float]:
+    """Hour at which each placement is warm; one sum for like ones."""
+    known: dict[tuple[str, int, float], float] = {}
+    found = {}
+    for put in puts:
+        # Frozen goods are those whose own limit is below freezing.
+        like = put.unit_id, put.zone, site.ground.lines[put.line_id].keep_to_c
+        if like not in known:
+            known[like] = warm_from_h(site, put, dark[put.unit_id])
+        found[put] = known[like]
+    return found
 
 
 def allowed_until_h(site: Site, put: Placement, warm_h: float) -> float:
@@ -88,7 +103,7 @@ def fate(site: Site, dark: Mapping[str, int], cold: Sequence[str]) -> Fate:
     ends = site.ground.window_h
     found = {thing: _found_h(site, thing, hour) for thing, hour in dark.items()}
     puts = [p for p in site.claim.placements if p.unit_id in dark]
-    warm = {put: warm_from_h(site, put, dark[put.unit_id]) for put in puts}
+    warm = _all_warm_from_h(site, puts, dark)
     until = {put: allowed_until_h(site, put, warm[put]) for put in puts}
     when = {}
     for put in puts:

@@ -27,14 +27,12 @@ def page() -> None:
         "off, on harder days and in measured weather. Nothing here changes the plan."
     )
     report = plan_report(now, plan, make=False)
-    if report is None:
-        pressed = st.button("Work it out", type="primary", key="work_out_what_if")
-        if not pressed:
-            return
-        with st.spinner("Replaying the plan many times"):
-            report = plan_report(now, plan, make=True)
     if report is not None:
         _report(plan, report)
+    elif st.button("Work it out", type="primary", key="work_out_what_if"):
+        with st.spinner("Replaying the plan many times"):
+            plan_report(now, plan, make=True)
+        st.rerun()  # so that the button is gone once the answer is there
 
 
 def _report(plan: Plan, report: StressReport) -> None:
