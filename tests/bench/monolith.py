@@ -17,6 +17,7 @@ from planner.decide.stages import stage_order
 from planner.result import Hookup
 from planner.scenario import StockClass, Tier
 from tests.bench.backends import Backend, Found
+from tests.bench.monolith_plugs import hookups as hookups_of
 from tests.bench.monolith_power import PowerRows
 from tests.bench.rows import Rows, Terms
 
@@ -229,7 +230,7 @@ def solve(instance: Instance, backend: Backend, limit_s: float) -> Solved:
     else:
         placed = mono.placed(run.values)
         on = frozenset(c.mode.unit_id for c in placed.choices)
-        hookups = mono.power.hookups(run.values, on)
+        hookups = hookups_of(mono.power, run.values, on)
     return Solved(
         placed=placed,
         hookups=hookups,

@@ -23,10 +23,9 @@ from planner.decide.instance import (
     feeds_consumer,
     plugs,
 )
-from planner.decide.sockets import Span, merge, number_sockets
 from planner.physics.profiles import Hourly
-from planner.result import Hookup, Link, PortType
-from planner.scenario import Availability, Supply
+from planner.result import PortType
+from planner.scenario import Availability
 from tests.bench.rows import Rows, Terms
 
 MILLI = 1000
@@ -305,73 +304,6 @@ class PowerRows:
             self.rows.add(((1, v) for v in income), top=limit, scale=UNIT)
         return income
 
-    # -- reading -----------------------------------------------------------------
-
-    def hookups(self, values: list[int], on: frozenset[str]) -> tuple[Hookup, ...]:
-        """Plugs of a solution, of the units in ``on`` and the prior loads."""
-        spans = [
-            *self._lead_spans(values),
-            *self._plug_spans(values, on),
-        ]
-        return number_sockets(merge(spans))
-
-    def _lead_spans(self, values: list[int]) -> Iterator[Span]:
-        inst = self.instance
-        for (p, b), v in self.panel.items():
-            panel, battery = inst.panels[p], inst.batteries[b]
-            for k, period in enumerate(self.periods if values[v] else ()):
-                hours = _both(panel.availability, battery.availability, period)
-                place = panel.place or self._where(values, b, k)
-                yield (
-                    Link.PANEL_TO_BATTERY,
-                    panel.id,
-                    battery.id,
-                    PortType.SOLAR,
-                    place,
-                    *hours,
-                )
-        for (b, s), v in self.charger.items():
-            source, battery = inst.feeds[s], inst.batteries[b]
-            if values[v]:
-                window = Block(0, inst.hours)
-                hours = _both(source.availability, battery.availability, window)
-                yield (
-                    Link.SOURCE_TO_BATTERY,
-                    source.id,
-                    battery.id,
-                    PortType.CHARGER,
-                    source.place,
-                    *hours,
-                )
-
-    def _plug_spans(self, values: list[int], on: frozenset[str]) -> Iterator[Span]:
-        inst = self.instance
-        for (t, b, port, k), v in self.plug.items():
-            taker = self.takers[t]
-            if values[v] and (taker.always or taker.consumer.id in on):
-                feeder = inst.batteries[b].id
-                yield self._span(Link.BATTERY_TO_UNIT, feeder, taker, port, k)
-        for (t, s, k), v in self.direct.items():
-            taker, source = self.takers[t], inst.feeds[s]
-            if values[v] and (taker.always or taker.consumer.id in on):
-                dc = Supply.DC in (source.supply, taker.consumer.supply)
-                port = PortType.DC_12V if dc else PortType.AC
-                yield self._span(Link.SOURCE_TO_UNIT, source.id, taker, port, k)
-
-    def _span(
-        self, link: Link, feeder: str, taker: Taker, port: PortType, k: int
-    ) -> Span:
-        who, period = taker.consumer, self.periods[k]
-        first, end = max(period.first, who.ready_h), min(period.end, who.back_h)
-        return (link, feeder, who.id, port, who.place, first, end)
-
-    def _where(self, values: list[int], b: int, k: int) -> str:
-        """Place where a battery stands in a period."""
-        for (bb, name, kk), v in self.stands.items():
-            if (bb, kk) == (b, k) and values[v]:
-                return name
-        return next(iter(self.instance.charge_at[self.instance.batteries[b].id]))
-
 
 def _takers(
     instance: Instance, picks: dict[int, list[tuple[Mode, Terms]]]
@@ -408,13 +340,6 @@ def _there(terms: Availability, hours: np.ndarray) -> bool:
     return bool(
         hours[0] >= terms.ready_h and (terms.back_h is None or hours[-1] < terms.back_h)
     )
-
-
-def _both(one: Availability, two: Availability, period: Block) -> tuple[int, int]:
-    """Hours of a period in which two things are both here."""
-    backs = [t.back_h for t in (one, two) if t.back_h is not None]
-    first = max(one.ready_h, two.ready_h, period.first)
-    return first, max(first, min([period.end, *backs]))
 
 
 def _milli(watts: float) -> int:
