@@ -17,7 +17,8 @@ from planner.decide.instance import (
 from planner.decide.sockets import Span, merge, number_sockets
 from planner.physics.profiles import Hourly
 from planner.result import Hookup, Link, PortType
-from planner.scenario import Availability, Supply
+from planner.scenario import Supply
+from tests.bench.spans import both_here, there
 
 SMALL = 1e-6
 
@@ -146,9 +147,7 @@ class Feeders:
         usable = plugs(who, battery)[on_ac]
         if not usable or pack.place != who.place:
             return False
-        if not _there(battery.availability, hours) or not self._sockets(
-            pack, who, port
-        ):
+        if not there(battery.availability, hours) or not self._sockets(pack, who, port):
             return False
         efficiency = limits.ac_efficiency if on_ac else limits.dc_efficiency
         out_w = pack.out_w + load_w / efficiency
@@ -199,7 +198,7 @@ class Feeders:
                 inst.batteries[b],
                 self.packs[b].place,
             )
-            hours = _both(panel.availability, battery.availability, inst.hours)
+            hours = both_here(panel.availability, battery.availability, 0, inst.hours)
             spans.append(
                 (
                     Link.PANEL_TO_BATTERY,
@@ -212,7 +211,7 @@ class Feeders:
             )
         for b, s in self.chargers:
             source, battery = inst.feeds[s], inst.batteries[b]
-            hours = _both(source.availability, battery.availability, inst.hours)
+            hours = both_here(source.availability, battery.availability, 0, inst.hours)
             spans.append(
                 (
                     Link.SOURCE_TO_BATTERY,
@@ -247,17 +246,3 @@ def _within(load_w: Hourly, span: Block) -> Hourly:
 
 def _span(link: Link, feeder: str, who: Consumer, port: PortType, span: Block) -> Span:
     return (link, feeder, who.id, port, who.place, span.first, span.end)
-
-
-def _there(terms: Availability, hours: np.ndarray) -> bool:
-    return bool(
-        hours.size
-        and hours[0] >= terms.ready_h
-        and (terms.back_h is None or hours[-1] < terms.back_h)
-    )
-
-
-def _both(one: Availability, two: Availability, hours: int) -> tuple[int, int]:
-    backs = [t.back_h for t in (one, two) if t.back_h is not None]
-    first = max(one.ready_h, two.ready_h)
-    return first, max(first, min([hours, *backs]))

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from planner.decide.blocks import Block
 from planner.decide.sockets import Span, merge, number_sockets
 from planner.result import Hookup, Link, PortType
-from planner.scenario import Availability, Supply
+from planner.scenario import Supply
 from tests.bench.monolith_power import PowerRows, Taker
+from tests.bench.spans import both_here
 
 
 def hookups(
@@ -25,7 +25,9 @@ def _lead_spans(power: PowerRows, values: list[int]) -> Iterator[Span]:
     for (p, b), v in power.panel.items():
         panel, battery = inst.panels[p], inst.batteries[b]
         for k, period in enumerate(power.periods if values[v] else ()):
-            hours = _both(panel.availability, battery.availability, period)
+            hours = both_here(
+                panel.availability, battery.availability, period.first, period.end
+            )
             place = panel.place or _where(power, values, b, k)
             yield (
                 Link.PANEL_TO_BATTERY,
@@ -38,8 +40,7 @@ def _lead_spans(power: PowerRows, values: list[int]) -> Iterator[Span]:
     for (b, s), v in power.charger.items():
         source, battery = inst.feeds[s], inst.batteries[b]
         if values[v]:
-            window = Block(0, inst.hours)
-            hours = _both(source.availability, battery.availability, window)
+            hours = both_here(source.availability, battery.availability, 0, inst.hours)
             yield (
                 Link.SOURCE_TO_BATTERY,
                 source.id,
@@ -81,10 +82,3 @@ def _where(power: PowerRows, values: list[int], b: int, k: int) -> str:
         if (bb, kk) == (b, k) and values[v]:
             return name
     return next(iter(power.instance.charge_at[power.instance.batteries[b].id]))
-
-
-def _both(one: Availability, two: Availability, period: Block) -> tuple[int, int]:
-    """Hours of a period in which two things are both here."""
-    backs = [t.back_h for t in (one, two) if t.back_h is not None]
-    first = max(one.ready_h, two.ready_h, period.first)
-    return first, max(first, min([period.end, *backs]))

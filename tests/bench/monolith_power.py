@@ -25,8 +25,8 @@ from planner.decide.instance import (
 )
 from planner.physics.profiles import Hourly
 from planner.result import PortType
-from planner.scenario import Availability
 from tests.bench.rows import Rows, Terms
+from tests.bench.spans import there
 
 MILLI = 1000
 """Thousandths of a watt or a watt-hour."""
@@ -109,7 +109,7 @@ class PowerRows:
         feeders: Terms = []
         sockets: list[Socket] = []
         for b, battery in enumerate(inst.batteries):
-            if not _there(battery.availability, hours):
+            if not there(battery.availability, hours):
                 continue
             fits = plugs(taker.consumer, battery)
             for port, usable in zip((PortType.DC_12V, PortType.AC), fits, strict=True):
@@ -334,12 +334,6 @@ def _hours(taker: Taker, period: Block) -> np.ndarray:
         needed = bool((taker.ways[0][0][period.span] > 0).any())
         return np.arange(period.first, period.end if needed else period.first)
     return np.arange(max(period.first, who.ready_h), min(period.end, who.back_h))
-
-
-def _there(terms: Availability, hours: np.ndarray) -> bool:
-    return bool(
-        hours[0] >= terms.ready_h and (terms.back_h is None or hours[-1] < terms.back_h)
-    )
 
 
 def _milli(watts: float) -> int:
