@@ -10,14 +10,15 @@ from hypothesis import strategies as st
 from openpyxl import load_workbook
 
 from planner.intake import blank_workbook, read
-from planner.intake.cells import open_book
 from planner.intake.codes import SIGNS, assign_codes, check_sign, is_code, make_code
+from planner.intake.columns import match_columns
 from planner.intake.docs import issues_markdown, with_tables
 from planner.intake.heading_names import ALSO_CALLED
 from planner.intake.headings import SHEETS, SheetSpec
 from planner.intake.issue_kinds import ISSUE_KINDS
+from planner.intake.open_file import open_book
 from planner.intake.settings import SETTINGS, setting_names
-from planner.intake.table import find_table, match_columns
+from planner.intake.table import find_table
 from planner.intake.words import key
 from tests.workbook_maker import NOW, codes, stops
 
@@ -99,7 +100,9 @@ def test_every_issue_code_is_used_and_every_used_code_is_known() -> None:
         path.name: path.read_text(encoding="utf-8")
         for path in (ROOT / "planner" / "intake").glob("*.py")
     }
-    kinds = sources.pop("issue_kinds.py")
+    kinds = "".join(
+        sources.pop(f"issue_texts_{grade}.py") for grade in ("grave", "light")
+    )
     text = "\n".join(sources.values())
     used = set(re.findall(r'"([a-z]+(?:-[a-z0-9]+)+)"', text))
     assert ISSUE_KINDS.keys() <= used, ISSUE_KINDS.keys() - used

@@ -58,7 +58,7 @@ SHEET = "xl/worksheets/sheet1.xml"
         (b"\x89PNG\r\n\x1a\n", "file-not-workbook"),
         (b"PK\x03\x04 not really", "file-damaged"),
         (GOOD[: len(GOOD) // 2], "file-damaged"),
-        (OLE + b"\0" * 600, "file-old-format"),
+        (OLE + b"\0" * 600, "file-not-workbook"),
         (OLE + "EncryptedPackage".encode("utf-16-le") + b"\0" * 600, "file-locked"),
         (b"\0" * 5000, "file-not-workbook"),
     ],
@@ -76,7 +76,11 @@ def test_other_packages_are_told_apart() -> None:
     with zipfile.ZipFile(out, "w") as packed:
         packed.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
         packed.writestr("content.xml", "<x/>")
-    assert refused(out.getvalue(), "list.ods") == {"file-old-format"}
+    assert refused(out.getvalue(), "list.ods") == {"file-damaged"}
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as packed:
+        packed.writestr("xl/workbook.bin", b"\0")
+    assert refused(out.getvalue(), "list.xlsb") == {"file-old-format"}
 
 
 def test_an_empty_workbook() -> None:

@@ -8,27 +8,31 @@ from types import MappingProxyType
 
 _INTAKE = {
     "resident": "name|full name|resident name|guest|guest name|client|client name"
-    "|last first|last name first name|who for|who|pt|patient|person"
+    "|last first|last name first name|who for|who|pt|patient|person|resident s name"
+    "|name of resident|patient name|residente|nombre completo|nome completo"
     "|baby s name|nombre|nombre y apellido"
     "|nom|nom et prenom|non|nome|name vorname|ho ten|\u59d3\u540d"
     "|\u0444\u0438\u043e|pangalan|\u0627\u0644\u0627\u0633\u0645",
     "household": "family|head of household|hh id|hh|household id|parent of|familia"
-    "|famille|haushalt|apt|block house no|house no",
+    "|famille|haushalt|apt|block house no|house no|household name|mother of|child of",
     "place": "site|room|room bay|hall|location|where|lugar|sala|lieu|ort|standort"
     "|shelter|building",
     "item": "medication|med|meds|meds needing cold|medicine|medicines|medicine feed"
     "|items|item description|rx|drug|drug strength|what is it|what"
     "|contents of bag|contents|cold stuff|fridge items|formula bm|product|desc"
-    "|description|medicamento|medicamentos|leche materna|medicament|medicaments"
+    "|description|medicamento|medicamentos|medicament|medicaments|medication name"
+    "|medicine name|name of medication|name of medicine|drug name|item name|product name"
+    "|medicine or feed|medication or feed|what needs cold|article name"
     "|remedio|remedios|medikament|medikamente|medikaman|ten thuoc|\u836f\u540d"
     "|\u043b\u0435\u043a\u0430\u0440\u0441\u0442\u0432\u043e|gamot"
     "|\u0627\u0644\u062f\u0648\u0627\u0621|article|artikel|mittel",
     "quantity": "qty|no of|how many|count|count boxes pens|packs|containers|number"
     "|cantidad|cant|quantite|qte|quantidade|menge|anzahl|konbyen|so luong"
-    "|\u6570\u91cf|\u043a\u043e\u043b \u0432\u043e|ilan|amt|amount|amount left"
+    "|\u6570\u91cf|\u043a\u043e\u043b \u0432\u043e|ilan|no of packs|how many left"
+    "|number of packs|pack count|qty left|quantity left|qnty|qte"
     "|\u0627\u0644\u0643\u0645\u064a\u0629",
-    "volume_l": "volume|vol|volume each|size|ml|litres|liters|litros|volume per pack"
-    "|volume ml|onzas|pack volume|each",
+    "volume_l": "volume|vol|volume each|ml|litres|liters|litros|volume per pack"
+    "|volume ml|onzas|pack volume",
     "keep_from": "min temp|temp min|temp from|lowest temp|minimum temperature|keep above",
     "keep_to": "max temp|temp max|temp to|highest temp|maximum temperature|keep below",
     "never_freeze": "do not freeze|freeze no|dont freeze|don t freeze|no freezing"
@@ -40,7 +44,8 @@ _INTAKE = {
     "|out from",
     "opened": "opened y n|in use|in use since|open|date opened|abierto|ouvert|geoffnet"
     "|started",
-    "daily_use": "times day|per day|use per day|used per day|daily dose packs|uses a day",
+    "daily_use": "per day|use per day|used per day|daily dose packs|uses a day"
+    "|packs a day|packs per day|used a day",
     "tier": "triage tier|group",
     "locked": "controlled|lock|lock up|needs lock",
     "night_need": "night|needs at night|at night|night use|night dose",
@@ -52,10 +57,11 @@ _INTAKE = {
     "|first name nickname",
     "surname": "last name|last|family name|nachname|apellido|apellidos",
     "band": "temp|temp range|storage temp|keep at|temperature range|storage temperature"
-    "|label says|f or c|temperatura",
+    "|label says|temperatura|temp label|storage range",
+    "temp_unit": "f or c|c or f|temp unit|deg",
     "storage": "storage req|storage requirement|fridge freezer room|store|how stored",
-    "cold": "cold|cold y n|refrig|refrigerate|refrigeration|fridge|needs fridge"
-    "|keep cold|needs cold|necesita nevera|a garder au froid|a garder au froid o n"
+    "cold": "cold|cold y n|refrig|refrigerate|refrigeration|needs fridge"
+    "|keep cold|needs cold|cold needed|must be cold|necesita nevera|a garder au froid|a garder au froid o n"
     "|precisa de geladeira|kuhlpflichtig|kuhlpflichtig j n|can tu lanh"
     "|\u662f\u5426\u51b7\u85cf",
     "frozen": "is it frozen|frozen y n|congelado|congele|gefroren",
@@ -66,7 +72,12 @@ _INTAKE = {
     "|client no|resident no|id no|bag no",
     "priority": "urgent|critical|critical 1 5|life support|can skip|prioridad|priorite",
     "private": "phone no|phone number|tel|telephone|mobile|dob|date of birth|birth date"
-    "|age|address|diagnosis|condition|email|allergies|insurance",
+    "|age|address|diagnosis|condition|email|allergies|insurance|cell|telefono|emergency"
+    "|emergency contact|next of kin",
+    "aside": "next dose|dose times|times day|times a day|dose|doses a day|language"
+    "|ok to share info|collected by|initials|initials in out|time in|fridge|fridge no"
+    "|bag tag|checked|days left|days supply|line|row|row no|date|doctor|pharmacy"
+    "|prescriber|signature|time out|returned",
 }
 _TERMS = {
     "place": "site|room|hall|location|where",
@@ -133,6 +144,21 @@ _CONDITIONS = {
     "place": "site|room|hall|location|where",
     "notes": "note|comments|comment|remarks|unit|units|unit notes",
 }
+ASKED_ABOUT = MappingProxyType(
+    {
+        "supply": "quantity",
+        "amt": "quantity",
+        "amount": "quantity",
+        "amount left": "quantity",
+        "pack": "quantity",
+        "size": "volume_l",
+        "each": "volume_l",
+        "unit": "badge",
+        "unit no": "badge",
+        "id": "badge",
+    }
+)
+"""Headings of the intake list that can mean two things: read, and asked about."""
 ALSO_CALLED = MappingProxyType(
     {
         "Intake": _INTAKE,

@@ -3,10 +3,11 @@
 import re
 
 from planner.intake.cells import RawRow
+from planner.intake.columns import match_columns
 from planner.intake.item_details import details_of
 from planner.intake.item_words import GONE, NO_ITEM, UNREADABLE
 from planner.intake.items import match_item
-from planner.intake.table import Row, Table, match_columns
+from planner.intake.table import Row, Table
 from planner.intake.words import is_ditto, key
 from planner.scenario import HeldRow
 

@@ -24,9 +24,11 @@ class IntakeRows:
     rows_in: int
 
 
-def read_intake(table: Table, site: Site, log: Log) -> IntakeRows:
+def read_intake(tables: Sequence[Table], site: Site, log: Log) -> IntakeRows:
     """Read all rows; rows in = rows of lines + held rows."""
-    rows = [Row(table, raw, log) for raw in without_dittos(table, log)]
+    rows = [
+        Row(table, raw, log) for table in tables for raw in without_dittos(table, log)
+    ]
     held: list[HeldRow] = []
     kept: list[Row] = []
     for row in rows:
@@ -44,7 +46,7 @@ def read_intake(table: Table, site: Site, log: Log) -> IntakeRows:
     named = _with_ids(lines)
     _say_twice(named, log)
     if not rows:
-        log.add("no-intake-rows", sheet=table.sheet)
+        log.add("no-intake-rows", sheet=tables[0].sheet)
     return IntakeRows(lines=named, held=tuple(held), rows_in=len(rows))
 
 
@@ -76,20 +78,23 @@ def _with_ids(lines: Sequence[Line]) -> tuple[Line, ...]:
 
 
 def _say_twice(lines: Sequence[Line], log: Log) -> None:
-    first: dict[tuple[str, str, bool, str], int] = {}
+    first: dict[tuple[str, str, bool, str], tuple[str, int]] = {}
     for line in lines:
         if not line.resident:
             continue
         unknown = key(line.item_text) if line.kind_id == UNKNOWN_KIND else ""
         what = (line.code, line.kind_id, line.opened, unknown)
-        other = first.setdefault(what, line.row)
-        if other != line.row:
+        where = (line.sheet, line.row)
+        other = first.setdefault(what, where)
+        if other != where:
             log.add(
                 "same-item-twice",
                 sheet=line.sheet,
                 row=line.row,
                 value=line.item_text,
-                other=other,
+                other=other[1]
+                if other[0] == line.sheet
+                else f"{other[1]} of {other[0]}",
             )
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from planner.catalogue import ItemKind
-from planner.intake import packs, values
+from planner.intake import values
 from planner.intake.intake_fields import (
     daily_use,
     keep_by,
@@ -23,6 +23,7 @@ from planner.intake.item_says import say_item
 from planner.intake.item_split import Part
 from planner.intake.items import Match, match_item
 from planner.intake.origins import origin_from
+from planner.intake.pack_volume import pack_volume_l
 from planner.intake.persons import Coded, Person
 from planner.intake.reading import flag, number
 from planner.intake.storage import Storage, read_storage, storage_words, thawed_word
@@ -34,11 +35,7 @@ from planner.scenario import (
     Gate,
     Line,
     Origin,
-    StockClass,
 )
-
-_LABEL_SHARE = 1.25
-
 
 _UNOPENED = Origin(
     field="opened",
@@ -75,7 +72,7 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
     gate = _gate(row, kind, storage, opened)
     count = quantity(row, part, match, alone=alone)
     origins = [_kind_origin(kind), storage.origin]
-    volume_l = _volume(row, part, kind, origins)
+    volume_l = pack_volume_l(row, part, kind, origins)
     out, out_known = out_since(row, context.start)
     warm_hours, warm_max_c = _warm(row, kind, origins)
     if not out_known:
@@ -89,7 +86,7 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
         )
     if row.raw.hidden:
         row.say("row-hidden")
-    struck = row.cell("item").struck
+    struck = row.cell("item").struck or row.struck_name()
     if struck:
         row.say("struck-through", "item")
     return Line(
@@ -178,35 +175,6 @@ def _consequence(kind: ItemKind, details: Details) -> Consequence:
 
 def _kind_origin(kind: ItemKind) -> Origin:
     return Origin(field="kind_id", came_from=CameFrom.SHEET, value=kind.name)
-
-
-def _volume(row: Row, part: Part, kind: ItemKind, origins: list[Origin]) -> float:
-    fact = kind.volume_fact
-    found = number(row, "volume_l", f"{kind.volume_l:g} L from the catalogue is used")
-    if found is not None:
-        value = Origin(field="volume_l", came_from=CameFrom.SHEET, value=f"{found:g} L")
-        origins.append(value)
-        return found
-    stated = None
-    if kind.stock_class is StockClass.FEED:
-        stated = packs.liquid_l(part.text) or packs.liquid_l(row.text("quantity"))
-    if stated is not None and stated * _LABEL_SHARE > kind.volume_l:
-        litres = round(stated * _LABEL_SHARE, 3)
-        origins.append(
-            Origin(
-                field="volume_l",
-                came_from=CameFrom.DEFAULT,
-                value=f"{litres:g} L",
-                source="stated contents and a quarter more for the labelled bag",
-                jurisdiction="any",
-                flag=Flag.ESTIMATE,
-            )
-        )
-        return litres
-    origins.append(
-        origin_from(fact, "volume_l", f"{kind.volume_l:g} L", CameFrom.CATALOGUE)
-    )
-    return kind.volume_l
 
 
 def _warm(

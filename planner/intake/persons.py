@@ -56,7 +56,8 @@ def read_persons(rows: Sequence[Row], log: Log) -> tuple[Person, ...]:
 
 def _name(row: Row) -> str:
     parts = (_known(row, "first_name"), _known(row, "surname"))
-    return _known(row, "resident") or " ".join(part for part in parts if part)
+    full = _known(row, "resident") or " ".join(part for part in parts if part)
+    return full or _known(row, "badge")
 
 
 def _known(row: Row, field_key: str) -> str:
@@ -87,14 +88,24 @@ def give_codes(persons: Iterable[Person], word: str) -> Mapping[str, Coded]:
 
 def _say_alike(rows: Sequence[Row], persons: Sequence[Person], log: Log) -> None:
     """Names that differ only in word order or household; rows only, no names."""
-    alike: dict[str, dict[str, int]] = {}
+    alike: dict[str, dict[str, Row]] = {}
     for row, person in zip(rows, persons, strict=True):
         if person.resident and not is_code(person.resident):
             bag = " ".join(sorted(key(person.resident).split()))
-            alike.setdefault(bag, {}).setdefault(person.secret, row.raw.number)
+            alike.setdefault(bag, {}).setdefault(person.secret, row)
     for found in alike.values():
         if len(found) > 1:
-            first = min(found.values())
-            listed = ", ".join(str(number) for number in sorted(found.values()))
-            sheet = rows[0].table.sheet
-            log.add("maybe-same-person", sheet=sheet, row=first, used=listed)
+            first, *_ = found.values()
+            listed = ", ".join(_where(row, first) for row in found.values())
+            log.add("maybe-same-person", sheet=first.table.sheet, row=first.raw.number,
+                    used=listed)  # fmt: skip
+
+
+def _where(row: Row, first: Row) -> str:
+    """Row number, with its sheet when that is another one."""
+    number = str(row.raw.number)
+    return (
+        number
+        if row.table.sheet == first.table.sheet
+        else f"{number} of {row.table.sheet}"
+    )

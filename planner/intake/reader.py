@@ -1,10 +1,10 @@
 """From the bytes of one or two files to a scenario and its issues."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from planner.intake.cells import RawSheet, open_book
+from planner.intake.cells import RawSheet
 from planner.intake.cold_units import read_units
 from planner.intake.conditions_sheet import read_conditions
 from planner.intake.headings import (
@@ -15,16 +15,15 @@ from planner.intake.headings import (
     INTAKE,
     OTHER_POWER,
     PANELS,
-    SHEETS,
-    SheetSpec,
 )
 from planner.intake.intake_sheet import read_intake
 from planner.intake.issues import Log
+from planner.intake.mapping import ColumnMapping, mapping_for
+from planner.intake.open_file import open_book
 from planner.intake.other_power import read_sources
 from planner.intake.places import Places
 from planner.intake.power_sheets import read_batteries, read_panels
-from planner.intake.table import Table, find_table, open_table
-from planner.intake.words import key
+from planner.intake.sheets import Taken, open_into, spec_of, take_sheets
 from planner.issue import Issue, Severity
 from planner.scenario import Scenario
 
@@ -43,6 +42,7 @@ def read(
     *,
     now: datetime,
     equipment: tuple[str, bytes] | None = None,
+    mappings: Sequence[ColumnMapping] = (),
 ) -> Reading:
     """Read a workbook; whatever is in the bytes, this never raises.
 
@@ -56,6 +56,8 @@ def read(
         The caller's clock; used only when the sheet gives no start.
     equipment
         Name and bytes of a second workbook with the equipment sheets.
+    mappings
+        Headings that somebody confirmed, by file shape.
 
     Returns
     -------
@@ -63,9 +65,38 @@ def read(
         All issues at once, gravest first.
     """
     log = Log()
+    return _read(lambda: _sheets(name, data, log), log, now, equipment, mappings)
+
+
+def read_pasted(
+    text: str, *, now: datetime, equipment: tuple[str, bytes] | None = None
+) -> Reading:
+    """Read a list pasted as text: a table, or one item a line."""
+    return read("pasted.txt", text.encode("utf-8", "replace"), now=now,
+                equipment=equipment)  # fmt: skip
+
+
+def read_sheets(
+    sheets: Sequence[RawSheet],
+    *,
+    now: datetime,
+    equipment: tuple[str, bytes] | None = None,
+    mappings: Sequence[ColumnMapping] = (),
+) -> Reading:
+    """Read raw sheets again, as after an answer from the review queue."""
+    return _read(lambda: tuple(sheets), Log(), now, equipment, mappings)
+
+
+def _read(
+    opened: Callable[[], tuple[RawSheet, ...]],
+    log: Log,
+    now: datetime,
+    equipment: tuple[str, bytes] | None,
+    mappings: Sequence[ColumnMapping],
+) -> Reading:
     scenario = None
     try:
-        taken = _take(_sheets(name, data, log), log)
+        taken = take_sheets(opened(), log, lambda sheet: mapping_for(sheet, mappings))
         if equipment is not None:
             _add_equipment(taken, equipment, log)
         scenario = None if log.stopped else _scenario(taken, now, log)
@@ -89,69 +120,11 @@ def _sheets(name: str, data: bytes, log: Log) -> tuple[RawSheet, ...]:
     return tuple(sheet for sheet in book.sheets if sheet.name != HELP_SHEET)
 
 
-def _take(sheets: Sequence[RawSheet], log: Log) -> dict[str, list[Table]]:
-    """Tables by canonical sheet name; the Intake sheet is found or asked for."""
-    taken: dict[str, list[Table]] = {}
-    rest: list[RawSheet] = []
-    for sheet in sheets:
-        spec = _spec_of(sheet)
-        if spec is None:
-            rest.append(sheet)
-        elif sheet.rows:
-            _open(sheet, spec, taken, log)
-    if sheets and INTAKE.name not in taken and not log.stopped:
-        rest = _guess_intake(rest, taken, log)
-    for sheet in rest:
-        if sheet.rows:
-            log.add("sheet-not-read", sheet=sheet.name, used=len(sheet.rows))
-    return taken
-
-
-def _spec_of(sheet: RawSheet) -> SheetSpec | None:
-    named = key(sheet.name)
-    for spec in SHEETS:
-        if named in {key(other) for other in (spec.name, *spec.also)}:
-            return spec
-    return None
-
-
-def _open(
-    sheet: RawSheet, spec: SheetSpec, taken: dict[str, list[Table]], log: Log
-) -> None:
-    table = open_table(sheet, spec, log)
-    if table is None:
-        return
-    if spec is INTAKE and INTAKE.name in taken:
-        names = ", ".join(found.sheet for found in (*taken[INTAKE.name], table))
-        log.add("several-intake-sheets", names=names)
-        return
-    taken.setdefault(spec.name, []).append(table)
-
-
-def _guess_intake(
-    rest: list[RawSheet], taken: dict[str, list[Table]], log: Log
-) -> list[RawSheet]:
-    """Give the one other sheet with an Item heading is taken, and said so."""
-    likely = [sheet for sheet in rest if find_table(sheet, INTAKE) is not None]
-    if len(likely) == 1:
-        log.add("sheet-taken", sheet=likely[0].name)
-        _open(likely[0], INTAKE, taken, log)
-        return [sheet for sheet in rest if sheet is not likely[0]]
-    if likely:
-        names = ", ".join(sheet.name for sheet in likely)
-        log.add("several-intake-sheets", names=names)
-    else:
-        log.add("no-intake-sheet")
-    return rest
-
-
-def _add_equipment(
-    taken: dict[str, list[Table]], equipment: tuple[str, bytes], log: Log
-) -> None:
+def _add_equipment(taken: Taken, equipment: tuple[str, bytes], log: Log) -> None:
     """Sheets of the second workbook; the first one's own sheets win."""
     own = {name: any(table.rows for table in tables) for name, tables in taken.items()}
     for sheet in _sheets(*equipment, log):
-        spec = _spec_of(sheet)
+        spec = spec_of(sheet)
         if spec is None or spec is INTAKE or not sheet.rows:
             if sheet.rows and spec is None:
                 log.add("sheet-not-read", sheet=sheet.name, used=len(sheet.rows))
@@ -162,10 +135,14 @@ def _add_equipment(
         if spec.name in own:
             taken.pop(spec.name, None)
             own.pop(spec.name)
-        _open(sheet, spec, taken, log)
+        open_into(taken, sheet, spec, log, _no_mapping)
 
 
-def _scenario(taken: Mapping[str, list[Table]], now: datetime, log: Log) -> Scenario:
+def _no_mapping(_: RawSheet) -> None:
+    """Equipment sheets have no remembered headings."""
+
+
+def _scenario(taken: Taken, now: datetime, log: Log) -> Scenario:
     order = (INTAKE, COLD_UNITS, BATTERIES, PANELS, OTHER_POWER)
     places = Places(table for spec in order for table in taken.get(spec.name, ()))
     places.say_alike(log)
@@ -177,7 +154,7 @@ def _scenario(taken: Mapping[str, list[Table]], now: datetime, log: Log) -> Scen
     for extra in settings[1:]:
         log.add("sheet-not-read", sheet=extra.sheet, used=len(extra.rows))
     start, latitude = site.conditions.start, site.conditions.latitude
-    intake = read_intake(taken[INTAKE.name][0], site, log)
+    intake = read_intake(taken[INTAKE.name], site, log)
     return Scenario(
         lines=intake.lines,
         places=site.rooms,

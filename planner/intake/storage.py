@@ -10,6 +10,7 @@ from planner.intake.origins import origin_from
 from planner.intake.reading import flag, skip
 from planner.intake.table import Row
 from planner.intake.temps import Band, band, in_celsius, temps_in
+from planner.intake.units import temp_unit
 from planner.intake.values import is_blank
 from planner.intake.words import key
 from planner.scenario import CameFrom, Gate, Origin
@@ -146,6 +147,11 @@ def _words_conflict(row: Row, kind: ItemKind, used: str) -> bool:
     return False
 
 
+def unit_of(row: Row, field_key: str) -> str:
+    """Unit of a temperature: the row's own column, else the heading's."""
+    return temp_unit(row.text("temp_unit")) or row.unit(field_key)
+
+
 def _said_in_words(row: Row, used: str) -> bool | None:
     """Cold or not, by the words of a storage or temperature cell.
 
@@ -178,7 +184,7 @@ def _one_cell(row: Row, kind: ItemKind, used: str) -> tuple[float, float] | None
             continue
         if isinstance(cell.value, str) and not temps_in(cell.text):
             continue
-        got = band(cell, row.unit(field_key))
+        got = band(cell, unit_of(row, field_key))
         if got.value is None:
             if got.wrong:
                 row.say(got.wrong, field_key, used=used)
@@ -212,7 +218,7 @@ def _two_cells(row: Row, kind: ItemKind, used: str) -> tuple[float, float] | Non
     if not edges:
         return None
     units = {unit for _, unit in edges.values() if unit}
-    heading = row.unit(keys[0]) or "C"
+    heading = unit_of(row, keys[0]) or "C"
     typed = units.pop() if len(units) == 1 else ""
     got = in_celsius([edges[name][0] for name in keys], typed, heading)
     if got.value is None or units:
@@ -232,7 +238,7 @@ def _two_cells(row: Row, kind: ItemKind, used: str) -> tuple[float, float] | Non
 def _range_in(
     row: Row, field_key: str, kind: ItemKind, used: str
 ) -> tuple[float, float] | None:
-    got = band(row.cell(field_key), row.unit(field_key))
+    got = band(row.cell(field_key), unit_of(row, field_key))
     if got.value is None:
         row.say(got.wrong or "band-not-usable", field_key, used=used)
         return None
