@@ -6,6 +6,7 @@ residents; what had to be changed is listed on the first page of the pack.
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -97,7 +98,7 @@ def paper_facts(plan: Plan, words: Wording, made_at: datetime | None) -> Facts:
         *plan.scenario.sources,
     )  # fmt: skip
     index = index_plan(plan)
-    full = {one.id: _masked(index.name(one.id), residents, codes) for one in things}
+    full = {one.id: safe_text(_masked(one.name, residents, codes)) for one in things}
     names, renamed = _names(things, full, words)
     return Facts(
         plan=plan,
@@ -131,23 +132,32 @@ def _names(
 ) -> tuple[dict[str, str], list[Renamed]]:
     """Names on paper by id; where letters are lost or two are alike, the row too."""
     things = tuple(things)
-    first = {one.id: shortened(full[one.id], NAME_COLUMNS) for one in things}
-    taken = list(first.values())
+    plain = {one.id: shortened(full[one.id], NAME_COLUMNS) for one in things}
+    alike = Counter(plain.values())
     names: dict[str, str] = {}
     renamed: list[Renamed] = []
     for one in things:
-        shown = first[one.id]
-        lost = _lost(full[one.id])
-        alike = taken.count(shown) > 1
-        if lost or alike or not shown:
-            row = words.say("name.row", row=one.row)
-            shown = (
-                f"{shortened(full[one.id], NAME_COLUMNS - len(row) - 1)} {row}".strip()
-            )
+        shown, lost = plain[one.id], _lost(full[one.id])
+        if lost or alike[shown] > 1 or not shown:
+            shown = _told_apart(one, full[one.id], words, set(names.values()))
         names[one.id] = shown
         if shown != full[one.id]:
             renamed.append(Renamed(shown=shown, full=full[one.id], lost=lost))
     return names, renamed
+
+
+def _told_apart(one: Thing, full: str, words: Wording, taken: set[str]) -> str:
+    """Name with its row; with its sheet or a number where that does not do."""
+    tails = [
+        words.say("name.row", row=one.row),
+        words.say("name.sheet_row", sheet=shortened(one.sheet, 12), row=one.row),
+        *(f"(#{number})" for number in range(2, len(taken) + 3)),
+    ]
+    found = (
+        f"{shortened(full, max(4, NAME_COLUMNS - len(tail) - 1))} {tail}".strip()
+        for tail in tails
+    )
+    return next(name for name in found if name not in taken)
 
 
 def _places(

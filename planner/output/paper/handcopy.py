@@ -26,6 +26,7 @@ from planner.output.paper.phrases import (
     lasts,
     moment,
     sentence,
+    tied,
     untied,
     window,
 )
@@ -120,7 +121,9 @@ def _sheets(facts: Facts, moves: Sequence[Move]) -> Iterable[Pages]:
 def _cards(facts: Facts, title: str, lines: Sequence[str]) -> list[list[str]]:
     chunks: list[list[str]] = [[]]
     for line in lines:
-        wrapped = textwrap.wrap(line, MOST_COLUMNS, subsequent_indent="  ")
+        wrapped = textwrap.wrap(
+            line, MOST_COLUMNS, subsequent_indent="  ", break_on_hyphens=False
+        )
         # An entry stays on one card where it can.
         if len(chunks[-1]) + len(wrapped) > _ROOM and len(wrapped) <= _ROOM:
             chunks.append([])
@@ -170,7 +173,7 @@ def _counts(held: Sequence[Held]) -> str:
     counts: dict[str, int] = {}
     for one in held:
         counts[one.line.code] = counts.get(one.line.code, 0) + one.count
-    return ", ".join(f"{code} x{count}" for code, count in counts.items())
+    return ", ".join(tied(f"{code} x{count}") for code, count in counts.items())
 
 
 def _handover(facts: Facts) -> list[str]:

@@ -16,6 +16,7 @@ _STEADY_H = 8
 _SPARE_ROWS = 2
 # Rows are as high as the page allows between these two.
 _LOW_ROW_PT, _HIGH_ROW_PT = 21.0, 28.0
+_HEAD_PT = 60.0
 
 
 def log_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
@@ -24,12 +25,14 @@ def log_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
     pen.text(facts.say("log.how", set=set_to(facts, unit)))
     pen.text(facts.say("log.act"), bold=True)
     shown = limits(facts, unit)
-    rows = [(clock(facts, hour), *("",) * 7) for hour in visits(facts, unit)]
-    rows += [("",) * 8] * _SPARE_ROWS
+    looks = [(clock(facts, hour), *("",) * 7) for hour in visits(facts, unit)]
     for at, limit in enumerate(shown):
         if at:
             pen.new_page()
         pen.notice(limit_words(facts, unit, limit))
+        room_pt = pen.room_pt - _HEAD_PT
+        spare = int(room_pt / _LOW_ROW_PT) - len(looks)
+        rows = looks + [("",) * 8] * max(0, min(_SPARE_ROWS, spare))
         pen.table(
             [
                 Column(facts.say("head.clock"), 13, bold=True),
@@ -42,7 +45,7 @@ def log_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
                 Column(facts.say("head.who"), 9),
             ],
             rows,
-            row_pt=max(_LOW_ROW_PT, min(_HIGH_ROW_PT, pen.room_pt / (len(rows) + 2))),
+            row_pt=max(_LOW_ROW_PT, min(_HIGH_ROW_PT, room_pt / len(rows))),
         )  # fmt: skip
     return pen
 

@@ -63,13 +63,13 @@ def move_list(facts: Facts, moves: Sequence[Move], size: PaperSize) -> Pen | Non
     pen.notice(facts.say("moves.one"))
     pen.table(
         [
-            Column(facts.say("head.order"), 8, bold=True),
+            Column(facts.say("head.order"), 10, bold=True),
             Column(facts.say("head.code"), 14, bold=True),
-            Column(facts.say("head.bags"), 8, bold=True),
-            Column(facts.say("head.from"), 24),
-            Column(facts.say("head.to"), 24, bold=True),
-            Column(facts.say("head.taken"), 9),
-            Column(facts.say("head.put"), 9),
+            Column(facts.say("head.bags"), 10, bold=True),
+            Column(facts.say("head.from"), 22),
+            Column(facts.say("head.to"), 22, bold=True),
+            Column(facts.say("head.taken"), 11),
+            Column(facts.say("head.put"), 10),
         ],
         [
             (

@@ -21,7 +21,10 @@ _PLAIN, _BOLD = "Helvetica", "Helvetica-Bold"
 # The letters that the fonts every PDF reader carries can draw.
 _LETTERS = "cp1252"
 # A new line and a space that holds its words together are no letters.
-_KEPT = ("\n", "\u00a0")
+TIE = "\u00a0"
+"""A space at which no line breaks, unless it must."""
+
+_KEPT = ("\n", TIE)
 
 
 class PaperSize(StrEnum):
@@ -136,7 +139,7 @@ def wrap(
     lines: list[str] = []
     for part in text.split("\n"):
         line = ""
-        for word in part.split(" "):
+        for word in _words(part, room_pt, size, bold=bold):
             longer = f"{line} {word}" if line else word
             if width_pt(longer, size, bold=bold) <= room_pt:
                 line = longer
@@ -147,6 +150,15 @@ def wrap(
             lines += full
         lines.append(line)
     return lines
+
+
+def _words(text: str, room_pt: float, size: float, *, bold: bool) -> list[str]:
+    """Words of a line; those tied together come apart when they need to."""
+    words: list[str] = []
+    for word in text.split(" "):
+        fits = width_pt(word, size, bold=bold) <= room_pt
+        words += [word] if fits else word.split(TIE)
+    return words
 
 
 def _cut_up(word: str, room_pt: float, size: float, *, bold: bool) -> list[str]:

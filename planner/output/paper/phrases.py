@@ -5,11 +5,11 @@ from datetime import datetime
 
 from planner.output.index import SUN_CASES
 from planner.output.paper.facts import Facts
+from planner.output.paper.page import TIE
 from planner.output.words import at_most, band, day_clock, number, temperature
 from planner.result import Hookup, Link, PortType
 from planner.scenario import ColdUnit, SunCase, UnitType
 
-_TIE = "\u00a0"
 _TOKENS = (
     "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun",
     "Jan", "Feb", "Mar", "Apr", "May", "Jun",
@@ -177,12 +177,12 @@ def percent(share: float) -> str:
 
 def tied(text: str) -> str:
     """Text that no line break tears apart, but for the two sides of a slash."""
-    return " / ".join(part.replace(" ", _TIE) for part in text.split(" / "))
+    return " / ".join(part.replace(" ", TIE) for part in text.split(" / "))
 
 
 def untied(text: str) -> str:
     """Text with plain spaces, for files that are read by other programs."""
-    return text.replace(_TIE, " ")
+    return text.replace(TIE, " ")
 
 
 def sentence(text: str) -> str:
@@ -199,7 +199,7 @@ def _minus(facts: Facts, text: str) -> str:
 
 
 def _dated(facts: Facts, text: str) -> str:
-    return _TIE.join(
+    return TIE.join(
         facts.say(f"date.{part.lower()}") if part in _TOKENS else part
         for part in text.split(" ")
     )

@@ -94,7 +94,12 @@ def _fields(facts: Facts, unit: ColdUnit, letters: int) -> dict[str, dict[str, o
 
 
 def _name(facts: Facts, thing_id: str, letters: int) -> str:
-    return plain_letters(facts.name(thing_id))[:letters].rstrip()
+    name = plain_letters(facts.name(thing_id))
+    if len(name) <= letters:
+        return name
+    # What tells two names apart stands at the end, in brackets.
+    tail = name[name.rindex("(") :] if name.endswith(")") and "(" in name else ""
+    return f"{name[: max(4, letters - len(tail))].rstrip()}{tail}"
 
 
 def _both(facts: Facts, temp_c: float) -> str:

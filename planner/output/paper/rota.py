@@ -8,6 +8,7 @@ from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
 from planner.output.paper.phrases import clock, dark_at, percent, socket, sun
 from planner.result import BatteryTrace, Hookup, Link
+from planner.scenario import SourceKind
 
 INTO_BATTERY = (Link.PANEL_TO_BATTERY, Link.SOURCE_TO_BATTERY)
 """Plugs through which a battery is charged."""
@@ -33,8 +34,8 @@ def rota_sheet(facts: Facts, size: PaperSize) -> Pen | None:
     pen.notice(facts.say("rota.missed"))
     pen.table(
         [
-            Column(facts.say("head.clock"), 10, bold=True),
-            Column(facts.say("head.do"), 36),
+            Column(facts.say("head.clock"), 12, bold=True),
+            Column(facts.say("head.do"), 34),
             Column(facts.say("head.shows"), 17),
             Column(facts.say("head.done"), 7),
             Column(facts.say("head.who"), 9),
@@ -49,6 +50,7 @@ def rota(facts: Facts) -> tuple[Task, ...]:
     """Everything to do at the plugs, in order of time."""
     tasks = [
         *_plug_tasks(facts),
+        *_runs(facts),
         *_readings(facts),
         *_dark(facts),
     ]
@@ -143,6 +145,33 @@ def _readings(facts: Facts) -> list[Task]:
         if shown:
             text = facts.say("rota.read")
             tasks.append(Task(hour=hour, text=text, reading="\n".join(shown)))
+    return tasks
+
+
+def _runs(facts: Facts) -> list[Task]:
+    """Engines to start and stop, mains to wait for, in the hours they are on."""
+    conditions = facts.plan.scenario.conditions
+    tasks = []
+    for source in facts.plan.scenario.sources:
+        plugs = [one for one in facts.plan.hookups if one.from_id == source.id]
+        on = [
+            any(one.from_h <= hour < one.to_h for one in plugs)
+            and source.on_in_hour(conditions.start, hour)
+            for hour in range(conditions.window_h)
+        ]
+        begins, ends = (
+            ("rota.start", "rota.stop")
+            if source.kind in {SourceKind.GENERATOR, SourceKind.VEHICLE}
+            else ("rota.comes", "rota.goes")
+        )
+        for hour in range(1, conditions.window_h):
+            if on[hour] is not on[hour - 1]:
+                key = begins if on[hour] else ends
+                text = facts.say(key, source=facts.name(source.id))
+                tasks.append(Task(hour=hour, text=text))
+        if on and on[0]:
+            text = facts.say(begins, source=facts.name(source.id))
+            tasks.append(Task(hour=0, text=text))
     return tasks
 
 
