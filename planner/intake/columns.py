@@ -15,7 +15,7 @@ from planner.intake.cells import Cell, RawRow
 from planner.intake.heading_names import ASKED_ABOUT
 from planner.intake.headings import INTAKE, Field, SheetSpec, sheet_spec
 from planner.intake.items import match_item
-from planner.intake.units import factor, temp_unit
+from planner.intake.units import factor, is_unit, temp_unit
 from planner.intake.words import clean, key
 
 SURE = 1.0
@@ -23,6 +23,7 @@ LIKELY = 0.75
 """Confidence of names that can mean two things."""
 _LIKE_FROM = 84.0
 _AHEAD = 5.0
+_WORD_LIKE = 70.0
 _SHORT = 4
 _UNIT_IN_HEADING = re.compile(r"^(.*?)[\s_]*[(\[]([^()\[\]]*)[)\]]\s*[?:.*]*\s*$", re.S)
 _UNUSED = ""
@@ -81,7 +82,13 @@ def match_heading(
             return None
         return _column(index, typed, spec.field(chosen), inside or bare, SURE)
     names = spec.names()
-    for text, unit_text in ((typed, inside), (bare, inside), *_trailing(bare, inside)):
+    numbered = typed.replace("#", " no")
+    for text, unit_text in (
+        (numbered, inside),
+        (typed, inside),
+        (bare, inside),
+        *_trailing(bare, inside),
+    ):
         found = names.get(key(text))
         if found is not None:
             return _column(index, typed, spec.field(found), unit_text or text, SURE)
@@ -102,7 +109,7 @@ def _doubtful(
 ) -> Column | None:
     """Names that can mean two things, and likenesses."""
     if spec is INTAKE:
-        asked = ASKED_ABOUT.get(key(bare)) or (
+        asked = ASKED_ABOUT.get(key(bare.replace("#", " no"))) or (
             "quantity" if typed.strip() == "#" else None
         )
         if asked is not None:
@@ -132,6 +139,8 @@ def likeness(plain: str, sheet_name: str) -> tuple[str, float]:
         plain, [one for one in names if len(one) >= _SHORT],
         scorer=fuzz.ratio, score_cutoff=_LIKE_FROM - _AHEAD, limit=12,
     ):  # fmt: skip
+        if not _word_by_word(plain, name):
+            continue
         field_key = names[name]
         best[field_key] = max(best.get(field_key, 0.0), score)
     ranked = sorted(best.items(), key=lambda item: (-item[1], item[0]))
@@ -140,6 +149,14 @@ def likeness(plain: str, sheet_name: str) -> tuple[str, float]:
         if ranked[0][1] - behind >= _AHEAD:
             return ranked[0][0], round(ranked[0][1] / 100 * 0.9, 2)
     return _inside(plain, names)
+
+
+def _word_by_word(first: str, second: str) -> bool:
+    """Tell whether each word is like its partner: last meal is no last name."""
+    pairs = (first.split(), second.split())
+    if len(pairs[0]) != len(pairs[1]):
+        return len(first.split()) == 1 or len(second.split()) == 1
+    return all(fuzz.ratio(a, b) >= _WORD_LIKE for a, b in zip(*pairs, strict=True))
 
 
 def _inside(plain: str, names: Mapping[str, str]) -> tuple[str, float]:
@@ -166,10 +183,10 @@ def names_item(heading: str) -> bool:
 def _trailing(bare: str, inside: str) -> Iterator[tuple[str, str]]:
     """``Vol oz`` without brackets: the last words may be the unit."""
     words = bare.replace("/", " / ").split()
-    if not inside and len(words) > 1:
-        yield " ".join(words[:-1]), words[-1]
-    if not inside and len(words) > 2:
-        yield " ".join(words[:-2]), " ".join(words[-2:])
+    for length in (1, 2):
+        unit = " ".join(words[-length:])
+        if not inside and len(words) > length and is_unit(unit):
+            yield " ".join(words[:-length]), unit
 
 
 def _heading_unit(field: Field, text: str) -> str:

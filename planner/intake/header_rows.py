@@ -8,11 +8,10 @@ from planner.intake.cells import Cell, RawRow, RawSheet
 from planner.intake.columns import Column, match_columns, names_item
 from planner.intake.headings import INTAKE, SheetSpec
 from planner.intake.items import match_item
-from planner.intake.units import FACTORS, temp_unit
+from planner.intake.units import is_unit
 from planner.intake.words import key
 
 HEADER_ROWS = 12
-_UNIT_WORDS = frozenset(word for table in FACTORS.values() for word in table)
 _PERSON = ("resident", "household", "badge", "surname", "first_name")
 
 
@@ -107,15 +106,10 @@ def _joined(
         return (over if stands else ""), 0
     if over and key(f"{over} {own}") in known:
         return f"{over} {own}", 1
-    if over and _is_unit(own):
+    if over and is_unit(own):
         return f"{over} ({own.strip('()[] ')})", 1
     bare = own.split("(")[0]
     return own, int(key(own) in known or key(bare) in known)
-
-
-def _is_unit(text: str) -> bool:
-    bare = text.strip("()[] ")
-    return bool(temp_unit(bare)) or (key(bare) or bare) in _UNIT_WORDS
 
 
 def _may_be_headings(row: RawRow) -> bool:

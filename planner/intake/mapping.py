@@ -69,20 +69,19 @@ def propose(
     for one in known:
         if one.shape == shape and one.confirmed:
             return one
-    used: set[str] = set()
     choices = []
     for index, cell in enumerate(found.row.cells):
         if not texts[index]:
             continue
         column = match_heading(index, cell, INTAKE)
-        field_key = column.field.key if column else ""
-        twice = field_key in used and field_key != "item"
-        used.add(field_key)
+        taken = found.columns.get(column.field.key) if column else None
+        if column and column.field.key != "item" and taken and taken.index != index:
+            column = None
         choices.append(
             HeadingChoice(
                 typed=texts[index],
-                field_key="" if twice else field_key,
-                confidence=column.confidence if column and not twice else 0.0,
+                field_key=column.field.key if column else "",
+                confidence=column.confidence if column else 0.0,
             )
         )
     return ColumnMapping(shape=shape, choices=tuple(choices))

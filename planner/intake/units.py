@@ -92,6 +92,13 @@ def temp_unit(text: str) -> str:
     return "F" if plain in _FAHRENHEIT else ""
 
 
+def is_unit(text: str) -> bool:
+    """Tell a unit of any kind, temperatures too."""
+    bare = text.strip("()[]. ")
+    known = any(factor(dimension, bare) is not None for dimension in FACTORS)
+    return bool(bare) and (known or bool(temp_unit(bare)))
+
+
 def f_to_c(temp_f: float) -> float:
     """Degrees Fahrenheit to Celsius (exact by definition)."""
     return (temp_f - 32) * 5 / 9
