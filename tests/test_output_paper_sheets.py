@@ -142,6 +142,14 @@ def test_a_never_freeze_bag_with_a_low_limit_is_not_let_near_freezing():
     assert "THERMOMETER: 0 to 8 C" in words(pages(paper_pdf(plan)))
 
 
+def test_door_and_label_of_a_bag_say_the_same_range(packs):
+    # K-5 may be kept from 0 C by its own range, but must never freeze (R1).
+    for title in ("Door sheet: Garage fridge", "Labels"):
+        said = words(sheets(packs["rich"], title))
+        assert "2 to 8 C / 36 to 46 F" in said
+        assert "0 to 8 C" not in said
+
+
 def test_every_bag_gets_one_label_numbered_over_its_row(packs):
     found = words(sheets(packs["rich"], "Labels"))
     numbers = re.findall(r"(K-\d+) List row (\d+), bag (\d+) of (\d+)", found)

@@ -207,3 +207,14 @@ def test_no_heading_and_no_clock_is_torn_apart(monkeypatch, size, language):
     monkeypatch.setattr(Pen, "table", table)
     paper_pdf(rich_plan(), size=size, language=language, moves=MOVES)
     assert not torn
+
+
+def test_the_page_on_paper_names_every_sheet():
+    page = (PAPER.parents[2] / "docs" / "paper.md").read_text(encoding="utf-8")
+    words = wording(Language.EN)
+    titles = [
+        key for key in words.messages if key.endswith(".title") and key != "slip.title"
+    ]
+    assert len(titles) == 12
+    for key in titles:
+        assert f"| {words.messages[key].split(':')[0]}" in page, key

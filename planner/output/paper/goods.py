@@ -62,16 +62,12 @@ def limits(facts: Facts, unit: ColdUnit) -> tuple[Limits, ...]:
     held = held_in(facts, unit)
     for zone in sorted({one.zone for one in held}):
         lines = [one.line for one in held if one.zone == zone]
-        fluid = any(one.never_freeze for one in lines)
-        low_c = max(one.keep_from_c for one in lines)
-        if fluid and low_c <= 0:
-            low_c = _COLDEST_FLUID_C
         found.append(
             Limits(
                 zone=zone,
-                low_c=low_c,
+                low_c=max(coldest_c(one) for one in lines),
                 high_c=min(one.keep_to_c for one in lines),
-                never_freeze=fluid,
+                never_freeze=any(one.never_freeze for one in lines),
             )
         )
     return tuple(found)
@@ -95,7 +91,18 @@ def marks(facts: Facts, line: Line) -> str:
 
 def keep_words(facts: Facts, line: Line) -> str:
     """Range a line is kept in."""
-    return keep_range(facts, line.keep_from_c, line.keep_to_c)
+    return keep_range(facts, coldest_c(line), line.keep_to_c)
+
+
+def coldest_c(line: Line) -> float:
+    """Lower limit of a line; one that must never freeze stays at 2 C and above.
+
+    The same limit as the plan's (rule R1), so that a label and a door never
+    say less than the plan was made for.
+    """
+    if not line.never_freeze:
+        return line.keep_from_c
+    return max(line.keep_from_c, min(_COLDEST_FLUID_C, line.keep_to_c))
 
 
 def reference(facts: Facts, line: Line) -> str:

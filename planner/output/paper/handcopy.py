@@ -179,7 +179,7 @@ def _counts(held: Sequence[Held]) -> str:
 def _handover(facts: Facts) -> list[str]:
     return [
         *short_words(facts)[:2],
-        *dark_words(facts)[:3],
+        *dark_words(facts, planned=False)[:4],
         facts.say("copy.borrow", first=borrow_words(facts)),
         *(
             facts.say("copy.at", when=moment(facts, when), what=text)

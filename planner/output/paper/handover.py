@@ -49,10 +49,10 @@ def short_words(facts: Facts) -> tuple[str, ...]:
     return tuple(said)
 
 
-def dark_words(facts: Facts) -> tuple[str, ...]:
-    """How long every unit holds, as planned and without sun."""
-    planned = facts.plan.scenario.conditions.sun_case
-    cases = tuple(dict.fromkeys((SunCase.NONE, planned)))
+def dark_words(facts: Facts, *, planned: bool = True) -> tuple[str, ...]:
+    """How long every unit holds without sun, and as planned."""
+    also = (facts.plan.scenario.conditions.sun_case,) if planned else ()
+    cases = tuple(dict.fromkeys((SunCase.NONE, *also)))
     return tuple(
         facts.say("wiring.unit_lasts", unit=facts.name(unit.id), lasts="; ".join(said))
         for unit in units_on(facts)
