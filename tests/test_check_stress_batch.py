@@ -159,3 +159,38 @@ def test_a_unit_that_needs_no_power_is_dark_only_when_it_is_taken_back():
     )
     leaves = dark_from_each(lay_ground(b.scenario(units=(chest,))), fed)
     assert leaves["U1"][0] == 4
+
+
+def as_replayed(world, claim, case=SunCase.NONE, **plain):
+    """Fed hours of the one row, and of the replay."""
+    ground = lay_ground(world)
+    with plain_hours(**plain):
+        base = run_hours(ground, claim, case)
+        row = Variants(rows=1, sun_w=planned_sun_w(ground, claim, case), cut_h={})
+        fed = fed_each(ground, claim, base, row)
+    return list(fed["U1"][0]), base.fed["U1"]
+
+
+def test_of_two_chargers_on_one_battery_the_first_counts():
+    # 200 Wh with 20 Wh to the floor and 40 Wh out an hour: the first charger
+    # gives 20 W, the second would give enough.
+    world = b.scenario(
+        batteries=(b.battery(capacity_wh=200.0, charge_now=0.2),),
+        sources=(b.source(max_w=20.0), b.source(id="S2", max_w=500.0)),
+    )
+    plugs = (b.hookup(), b.charger_plug(), b.charger_plug(from_id="S2"))
+    claim = Claim(units_on=(b.use(),), hookups=plugs)
+    row, replayed = as_replayed(world, claim, loads_w={"U1": [38.0] * 6})
+    assert row == replayed
+    # 40 + 19 - 40 is below the floor, so dark at 59; 59 + 19 - 40 = 38; and so on.
+    assert row == [False, True, False, True, False, True]
+
+
+@pytest.mark.parametrize(("load_w", "fed"), [(190.0005, True), (190.01, False)])
+def test_the_floor_has_the_slack_of_the_replay(load_w, fed):
+    # 1,000 Wh at 0.3 is 200 Wh above the floor; 190 W at 0.95 take all of it.
+    world = b.scenario(batteries=(b.battery(charge_now=0.3),))
+    claim = Claim(units_on=(b.use(),), hookups=(b.hookup(),))
+    row, replayed = as_replayed(world, claim, loads_w={"U1": [load_w] + [0.0] * 5})
+    assert row == replayed
+    assert bool(row[0]) is fed

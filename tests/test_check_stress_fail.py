@@ -6,6 +6,7 @@ a day from Monday 08:00, and somebody comes by at 08:00 and 20:00.
 """
 
 from dataclasses import replace
+from datetime import timedelta
 from math import log
 
 import pytest
@@ -84,6 +85,39 @@ class TestWorstHour:
             demands=(b.demand(allowance_h=100.0),),
         )
         assert fail_at(found, base(found), "B1", 1).lost == ((Tier.A, 2),)
+
+    def test_the_keep_by_date_ends_it_too(self):
+        last = b.START + timedelta(hours=11)
+        timed = {"warm_hours": 99.0, "warm_max_c": 30.0}
+        found = two_fridges(
+            b.line(keep_by=last, **timed), demands=(b.demand(allowance_h=99.0),)
+        )
+        assert fail_at(found, base(found), "B1", 1).lost == ((Tier.A, 2),)
+        assert fail_at(found, base(found), "B1", 1).stranded[0].until_h == 11
+
+    def test_bags_of_one_zone_leave_their_own_bands_at_their_own_times(self):
+        # 2 x 0.5 L of each: 1 kg behind 1 W/K, from 7 C to 8 and to 12 C.
+        lines = (b.line(), b.line(id="L2", row=3, keep_to_c=12.0))
+        world = b.scenario(**(DAY | TWO | {"lines": lines}))
+        puts = (b.placement(), b.placement(line_id="L2"))
+        found = site(world, placements=puts, **ON)
+        clocks = {
+            s.line_id: s.until_h for s in fail_at(found, base(found), "B1", 1).stranded
+        }
+        hours = {"L1": log(18 / 17), "L2": log(18 / 13)}
+        for line_id, ratio in hours.items():
+            assert clocks[line_id] == pytest.approx(1 + 4190 / 3600 * ratio)
+
+    def test_a_zone_warms_behind_its_share_of_the_walls(self):
+        halves = b.unit(zone_shares=(0.5, 0.5))
+        use = b.use(
+            set_points_c=(5.0, 5.0), stock_classes=(StockClass.MEDICINE, None),
+            warm_fill=1.0,
+        )  # fmt: skip
+        world = b.scenario(**(DAY | TWO | {"units": (halves, TWO["units"][1])}))
+        found = site(world, **(ON | {"units_on": (use, ON["units_on"][1])}))
+        (outage,) = fail_at(found, base(found), "B1", 1).outages
+        assert outage.warm_from_h == pytest.approx(1 + 2 * HOLD_OVER_H)
 
     def test_when_nobody_is_needed_the_earliest_hour_is_worst(self):
         found = two_fridges(
@@ -204,6 +238,39 @@ class TestWhereBagsGo:
         world = {"units": (b.unit(), b.unit(id="U2", usable_share=0.1))}
         uses = (ON["units_on"][0], b.use(unit_id="U2", warm_fill=0.25))
         assert self.moved(world=world, units_on=uses) == 1
+
+    def test_r4_what_was_carried_first_decides(self):
+        feed = b.line(id="L2", row=3, code="Z9Z", stock_class=StockClass.FEED)
+        empty = b.use(unit_id="U2", warm_fill=1.0, stock_classes=(None,))
+        puts = (b.placement(), b.placement(line_id="L2"))
+        assert (
+            self.moved(
+                world={"lines": (b.line(), feed)},
+                placements=puts,
+                units_on=(ON["units_on"][0], empty),
+            )
+            == 2
+        )
+
+    def test_r5_asks_every_line_for_itself(self):
+        lines = (b.line(), b.line(id="L2", row=3, locked=True))
+        puts = (b.placement(), b.placement(line_id="L2"))
+        assert self.moved(world={"lines": lines}, placements=puts) == 2
+
+    def test_r8_counts_what_was_carried_before(self):
+        # Room for one bag by the warm share, asked for by two lines.
+        world = {
+            "lines": (b.line(), b.line(id="L2", row=3)),
+            "units": (b.unit(), b.unit(id="U2", usable_share=0.1)),
+        }
+        puts = (b.placement(count=1), b.placement(line_id="L2", count=1))
+        uses = (ON["units_on"][0], b.use(unit_id="U2", warm_fill=0.25))
+        assert self.moved(world=world, placements=puts, units_on=uses) == 1
+
+    @pytest.mark.parametrize(("ready_h", "count"), [(0, 2), (1, 0)])
+    def test_r11_not_into_a_loan_that_is_not_here_yet(self, ready_h, count):
+        late = b.unit(id="U2", availability=b.loan(ready_h=ready_h))
+        assert self.moved(world={"units": (b.unit(), late)}) == count
 
     def test_r11_not_into_a_loan_that_goes_back(self):
         back = b.unit(id="U2", availability=b.loan(back_h=20))

@@ -4,6 +4,7 @@ A battery of 1,000 Wh with a floor of 100 Wh; each fridge draws 95 W on 12 V
 at 0.95, which is 100 Wh an hour out of the cells.  Monday from 08:00.
 """
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -79,6 +80,15 @@ class TestOneBatteryForTwo:
         assert [(s.line_id, s.count, s.until_h) for s in step.stranded] == [
             ("L2", 2, 0.0)
         ]
+
+    @pytest.mark.parametrize(("back_h", "moved"), [(None, 2), (20, 0)])
+    def test_bags_move_into_nothing_that_goes_back(self, back_h, moved):
+        units = (
+            b.unit(availability=b.loan(back_h=back_h)),
+            b.unit(id="U2", name="Fridge two"),
+        )
+        (step,) = steps(two(units=units))
+        assert sum(move.count for move in step.moves) == moved
 
 
 class TestABatteryEach:

@@ -191,6 +191,20 @@ class TestSample:
         tenth = sorted(firsts)[27]
         assert told.units[0].tenth_dark_h == (None if tenth >= 72 else tenth)
 
+    def test_one_window_in_ten_is_darker_than_the_hour_that_is_told(self, monkeypatch):
+        skies = np.outer(np.linspace(0.0, 0.9, 10), np.ones(72))
+        monkeypatch.setattr(profiles, "sun_shares", lambda _: skies)
+        found = fed_by_sun(capacity_wh=120.0, start=b.START.replace(hour=12))
+        firsts = []
+        sun = sampled_sun_w(found.ground, found.claim, skies)["P1", "Hall"]
+        told = sample(found)
+        for row in sun:
+            monkeypatch.setattr(profiles, "panel_w", lambda *_, row=row: row)
+            run = run_hours(found.ground, found.claim, SunCase.MEAN)
+            firsts.append(dark_hours(found.ground, run)["U1"])
+        assert firsts[0] < firsts[1] < firsts[2]
+        assert told.units[0].tenth_dark_h == firsts[1]
+
     def test_a_sunnier_site_never_holds_in_fewer_windows(self):
         held = [
             sample(fed_by_sun(capacity_wh=260.0, sky_factor=sky)).all_held

@@ -43,7 +43,7 @@ def ladder(site: Site) -> tuple[ShedStep, ...]:
     unit.  A unit whose watt-hours help no other stays on.  A battery left
     with nothing to feed is handed to life support, else to the unit that
     comes last in the order, if that goes dark, at the hour at which it would,
-    where the audit's rules of wiring allow it and nobody goes dark earlier.
+    where the audit's rules of wiring allow it.  It only takes load off others.
     """
     stage = _stage(site, site.claim)
     order = shed_order(site, stage.run)
@@ -173,7 +173,7 @@ def _hand_over(
 
 
 def _with_plug(stage: _Stage, plug: Hookup) -> _Stage | None:
-    """Give the stage after a handover, if it is allowed and only helps."""
+    """Give the stage after a handover, if it is allowed and helps."""
     hookups = [
         replace(old, to_h=min(old.to_h, plug.from_h))
         if old.to_id == plug.to_id
@@ -183,8 +183,7 @@ def _with_plug(stage: _Stage, plug: Hookup) -> _Stage | None:
     kept = (old for old in hookups if old.from_h < old.to_h)
     claim = replace(stage.site.claim, hookups=(*kept, plug))
     after = _stage(stage.site, claim)
-    earlier = any(after.dark_h[one] < hour for one, hour in stage.dark_h.items())
-    if earlier or after.dark_h[plug.to_id] <= stage.dark_h[plug.to_id]:
+    if after.dark_h[plug.to_id] <= stage.dark_h[plug.to_id]:
         return None
     case = Case(ground=stage.site.ground, claim=claim, runs={SunCase.NONE: after.run})
     known = Case(
