@@ -35,7 +35,9 @@ _SPARE_ROWS = 3
 def door_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
     """Write the door sheet of one unit."""
     pen = Pen(size, door_title(facts, unit), facts.say("page.continued"))
-    pen.text(facts.say("door.place", place=facts.place(unit.place)))
+    count = sum(one.count for one in held_in(facts, unit))
+    inside = facts.words.count("door.inside", count)
+    pen.text(facts.say("door.place", place=facts.place(unit.place), inside=inside))
     for line in set_lines(facts, unit):
         pen.text(line, _BIG_PT, bold=True)
     pen.text(facts.say(f"dial.{dial_key(unit)}"))

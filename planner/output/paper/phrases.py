@@ -98,8 +98,8 @@ def socket(facts: Facts, plug: Hookup) -> str:
         plug.port in {PortType.DC_12V, PortType.AC}
         and plug.link is Link.BATTERY_TO_UNIT
     ):
-        return f"{shown} {plug.port_number}"
-    return shown
+        return tied(f"{shown} {plug.port_number}")
+    return tied(shown) if plug.port is PortType.DC_12V else shown
 
 
 def feeds(facts: Facts, unit: ColdUnit) -> tuple[str, ...]:

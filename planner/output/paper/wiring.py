@@ -158,10 +158,10 @@ def _chain(facts: Facts, plugs: list[Hookup]) -> Chain:
 
 def _columns(facts: Facts) -> list[Column]:
     return [
-        Column(facts.say("head.from"), 17, bold=True),
-        Column(facts.say("head.socket"), 10),
-        Column(facts.say("head.into"), 19, bold=True),
-        Column(facts.say("head.when"), 15),
+        Column(facts.say("head.from"), 16, bold=True),
+        Column(facts.say("head.socket"), 13),
+        Column(facts.say("head.into"), 18, bold=True),
+        Column(facts.say("head.when"), 14),
         Column(facts.say("head.done"), 7),
     ]
 
