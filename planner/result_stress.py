@@ -110,14 +110,30 @@ class Stranded:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Spare:
+    """A plug into an idle battery, at the hour at which something goes dark.
+
+    With it the thing is fed until ``until_h``.
+    """
+
+    plug: Hookup
+    until_h: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Failure:
-    """One thing failing at its worst hour, with nothing plugged elsewhere."""
+    """One thing failing at its worst hour.
+
+    Outages, moves and stranded bags are for nothing plugged in elsewhere;
+    ``spares`` are what somebody who is there could do instead.
+    """
 
     thing_id: str
     at_h: int
     outages: tuple[Outage, ...]
     moves: tuple[Move, ...]
     stranded: tuple[Stranded, ...]
+    spares: tuple[Spare, ...]
 
     @property
     def lost(self) -> tuple[tuple[Tier, int], ...]:

@@ -16,7 +16,8 @@ from planner.check.stress_batch import (
     fed_each,
     planned_sun_w,
 )
-from planner.check.stress_fail import cut_off, dark_hours, may_fail
+from planner.check.stress_fail import cut_off, may_fail
+from planner.check.stress_wiring import dark_hours
 from planner.result import PortType
 from planner.scenario import SunCase, Supply, UnitType
 from tests import builders as b

@@ -14,8 +14,9 @@ import pytest
 from planner.check.stress_fail import fail_at, failures, may_fail
 from planner.check.stress_site import visits
 from planner.result import Link, PortType
-from planner.scenario import Segregation, StockClass, SunCase, Tier
+from planner.scenario import Segregation, Status, StockClass, SunCase, Tier
 from tests import builders as b
+from tests.check_cases import plain_hours
 from tests.stress_cases import base, site
 
 DAY = {"conditions": b.conditions(window_h=24)}
@@ -339,3 +340,91 @@ def test_a_plug_that_comes_later_is_gone_too():
     assert fail_at(found, base(found), "B2", 1).outages[0].from_h == 3
     assert fail_at(found, base(found), "B1", 1).outages[0].from_h == 1
     assert fail_at(found, base(found), "B1", 4).outages == ()
+
+
+class TestSpareBatteries:
+    """2,000 Wh at 0.3 above a floor of a tenth: 400 Wh of life for a fridge."""
+
+    def spares(self, battery, *, fails="B1", plugs=None, **world):
+        scene = b.scenario(
+            batteries=(b.battery(capacity_wh=4000.0, movable=False), battery),
+            conditions=b.conditions(window_h=24),
+            **world,
+        )
+        found = site(scene, hookups=plugs or (b.hookup(to_h=24),))
+        with plain_hours({"U1": [38.0] * 24}):
+            return fail_at(found, base(found), fails, 3).spares
+
+    def spare(self, **fields):
+        values = {"id": "B2", "name": "Spare", "capacity_wh": 2000.0, "charge_now": 0.3}
+        return b.battery(**(values | fields))
+
+    def test_an_idle_battery_feeds_on_from_the_hour_it_goes_dark(self):
+        # 38 W at 0.95 are 40 Wh an hour: ten hours from hour 3.
+        (one,) = self.spares(self.spare())
+        assert (one.plug.from_id, one.plug.to_id, one.plug.port) == (
+            "B2",
+            "U1",
+            PortType.DC_12V,
+        )
+        assert (one.plug.from_h, one.until_h) == (3, 13)
+
+    def test_one_that_lasts_has_no_end(self):
+        (one,) = self.spares(self.spare(charge_now=1.0))
+        assert one.until_h is None
+
+    @pytest.mark.parametrize(
+        "fields",
+        [
+            {"ports_12v": 0},
+            {"port_12v_max_w": 40.0},
+            {"charge_now": 0.1},
+            {"availability": b.loan(status=Status.OFFERED)},
+            {"availability": b.loan(ready_h=4)},
+        ],
+    )
+    def test_one_that_does_not_fit_is_empty_or_not_here_is_none(self, fields):
+        fields = {"outlets_ac": 0} | fields
+        assert self.spares(self.spare(**fields)) == ()
+
+    def test_one_that_stands_elsewhere_has_to_be_one_that_can_be_carried(self):
+        places = (b.place(), b.place(name="Shed"))
+        carried = self.spare(place="Shed")
+        assert len(self.spares(carried, places=places)) == 1
+        fixed = self.spare(place="Shed", movable=False)
+        assert self.spares(fixed, places=places) == ()
+
+    def test_a_battery_that_feeds_something_is_no_spare(self):
+        load = b.hookup(from_id="B2", to_id="V1", port=PortType.AC, to_h=24)
+        sources = (b.life_support(max_w=1.0), b.source())
+        plugs = (b.hookup(to_h=24), load)
+        assert self.spares(self.spare(), plugs=plugs, sources=sources) == ()
+        charged = (b.hookup(to_h=24), b.charger_plug(to_id="B2", to_h=24))
+        (one,) = self.spares(self.spare(), plugs=charged, sources=sources[1:])
+        assert one.until_h is None
+
+    def test_a_unit_that_fails_is_not_mended_by_a_battery(self):
+        assert self.spares(self.spare(), fails="U1") == ()
+
+    def test_life_support_gets_the_spare_before_a_fridge(self):
+        load = b.hookup(to_id="V1", port=PortType.AC, to_h=24)
+        (one,) = self.spares(
+            self.spare(),
+            plugs=(b.hookup(to_h=24), load),
+            sources=(b.life_support(),),
+        )
+        assert one.plug.to_id == "V1"
+
+    def test_the_one_that_feeds_longest_is_told(self):
+        scene = b.scenario(
+            batteries=(
+                b.battery(capacity_wh=4000.0),
+                self.spare(),
+                self.spare(id="B3", name="Better", charge_now=0.4),
+            ),
+            conditions=b.conditions(window_h=24),
+        )
+        found = site(scene, hookups=(b.hookup(to_h=24),))
+        with plain_hours({"U1": [38.0] * 24}):
+            (one,) = fail_at(found, base(found), "B1", 3).spares
+        assert (one.plug.from_id, one.until_h) == ("B3", 18)

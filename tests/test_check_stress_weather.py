@@ -10,8 +10,8 @@ import pytest
 
 from planner.check.hours import run_hours
 from planner.check.stress_batch import sampled_sun_w
-from planner.check.stress_fail import dark_hours
 from planner.check.stress_weather import weather_sample
+from planner.check.stress_wiring import dark_hours
 from planner.physics import profiles, weather
 from planner.scenario import SunCase
 from tests import builders as b

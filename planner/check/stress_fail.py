@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from planner.check.ground import Claim, Ground
-from planner.check.hours import Run, dark_from, run_hours
+from planner.check.hours import Run
 from planner.check.stress_batch import (
     NEVER_H,
     Variants,
@@ -18,8 +18,10 @@ from planner.check.stress_batch import (
 )
 from planner.check.stress_goods import Fate, fate
 from planner.check.stress_site import Site
-from planner.result_stress import Failure
-from planner.scenario import Tier
+from planner.check.stress_wiring import Stage, dark_hours, make_stage, plug_over
+from planner.result import Link
+from planner.result_stress import Failure, Spare
+from planner.scenario import Status, Tier
 
 Key = tuple[int, tuple[int, ...], int]
 """Hours of life support lost, bags lost by tier, unit-hours held."""
@@ -71,31 +73,43 @@ def cut_off(claim: Claim, thing_id: str, at_h: int) -> Claim:
 
 def fail_at(site: Site, base: Run, thing_id: str, at_h: int) -> Failure:
     """Replay the plan with one thing out from ``at_h`` on."""
-    ground, case = site.ground, base.sun_case
-    run = run_hours(ground, cut_off(site.claim, thing_id, at_h), case)
-    before, after = dark_hours(ground, base), dark_hours(ground, run)
-    dark = _darker(before, after)
-    end = _fate(site, dark, after)
+    stage = make_stage(site, cut_off(site.claim, thing_id, at_h), base.sun_case)
+    dark = _darker(dark_hours(site.ground, base), stage.dark_h)
+    end = _fate(site, dark, stage.dark_h)
     return Failure(
         thing_id=thing_id,
         at_h=at_h,
         outages=end.outages,
         moves=end.moves,
         stranded=end.stranded,
+        spares=_spares(stage, thing_id, dark),
     )
 
 
-def dark_hours(ground: Ground, run: Run) -> dict[str, int]:
-    """First dark hour of every unit and load of a run; ``NEVER_H`` if none."""
-    found = {}
-    for thing_id, fed in run.fed.items():
-        if thing_id in ground.units:
-            hour = dark_from(ground, run, thing_id)
-        else:
-            needed = enumerate(ground.load_needed[thing_id])
-            hour = next((h for h, on in needed if on and not fed[h]), None)
-        found[thing_id] = NEVER_H if hour is None else hour
-    return found
+def _spares(stage: Stage, thing_id: str, dark: dict[str, int]) -> tuple[Spare, ...]:
+    """Idle batteries that could take over what goes dark, life support first.
+
+    For each thing the battery that carries it longest; the first of equals.
+    """
+    ground = stage.site.ground
+    plugs = stage.site.claim.hookups
+    busy = {p.from_id for p in plugs if p.link is Link.BATTERY_TO_UNIT} | {thing_id}
+    idle = [
+        battery.id
+        for battery in ground.scenario.batteries
+        if battery.id not in busy and battery.availability.status is Status.HERE
+    ]
+    spares = []
+    for one in sorted(dark, key=lambda thing: (thing in ground.units, dark[thing])):
+        tries = [] if one == thing_id else [plug_over(stage, b, one) for b in idle]
+        found = [done for done in tries if done is not None]
+        if not found:
+            continue
+        plug, stage = max(found, key=lambda done: done[1].dark_h[one])
+        idle.remove(plug.from_id)
+        until = stage.dark_h[one]
+        spares.append(Spare(plug=plug, until_h=None if until == NEVER_H else until))
+    return tuple(spares)
 
 
 def _worst(site: Site, base: Run, thing_id: str) -> tuple[Key, Failure]:

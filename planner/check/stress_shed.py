@@ -3,36 +3,17 @@
 Everything is replayed without any sun, from the start of the window on.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from planner.check.case import Case
-from planner.check.ground import Claim, Ground
-from planner.check.hours import Run, run_hours
-from planner.check.rules_wiring import (
-    check_plugs,
-    check_sockets,
-    check_standing,
-    check_watts,
-)
+from planner.check.ground import Claim
+from planner.check.hours import Run
 from planner.check.stress_batch import NEVER_H
-from planner.check.stress_fail import dark_hours
 from planner.check.stress_rehouse import after_moves, rehouse
 from planner.check.stress_site import Site, stranded
-from planner.result import Hookup, Link, PortType
+from planner.check.stress_wiring import Stage, make_stage, plug_over
+from planner.result import Hookup, Link
 from planner.result_stress import Gained, ShedStep
 from planner.scenario import SunCase, Tier
-
-WIRING_RULES = (check_plugs, check_sockets, check_standing, check_watts)
-
-
-@dataclass(frozen=True, slots=True)
-class _Stage:
-    """The claim after some steps, with its run and first dark hours."""
-
-    site: Site
-    run: Run
-    dark_h: dict[str, int]
 
 
 def ladder(site: Site) -> tuple[ShedStep, ...]:
@@ -45,7 +26,7 @@ def ladder(site: Site) -> tuple[ShedStep, ...]:
     comes last in the order, if that goes dark, at the hour at which it would,
     where the audit's rules of wiring allow it.  It only takes load off others.
     """
-    stage = _stage(site, site.claim)
+    stage = make_stage(site, site.claim, SunCase.NONE)
     order = shed_order(site, stage.run)
     # Life support stands behind the last unit: it is helped before any.
     on = [*order, *_loads(site)]
@@ -87,14 +68,9 @@ def _energy_wh(run: Run, unit_id: str) -> float:
     return sum(run.wanted_w[unit_id])
 
 
-def _stage(site: Site, claim: Claim) -> _Stage:
-    run = run_hours(site.ground, claim, SunCase.NONE)
-    return _Stage(replace(site, claim=claim), run, dark_hours(site.ground, run))
-
-
 def _step(
-    stage: _Stage, rank: int, unit_id: str, left_on: tuple[str, ...]
-) -> tuple[ShedStep, _Stage]:
+    stage: Stage, rank: int, unit_id: str, left_on: tuple[str, ...]
+) -> tuple[ShedStep, Stage]:
     """Switch one unit off; its bags move at once where there is room."""
     site = stage.site
     without = _off(site.claim, unit_id)
@@ -105,7 +81,7 @@ def _step(
     gone = {put: sum(m.count for p, m in moves if p == put) for put in puts}
     carried = after_moves(replace(without, placements=site.claim.placements), moved)
     kept = tuple(put for put in carried.placements if put.unit_id != unit_id)
-    after = _stage(site, replace(carried, placements=kept))
+    after = make_stage(site, replace(carried, placements=kept), SunCase.NONE)
     handovers = []
     for battery_id in _freed(site.claim, without, unit_id):
         found = _hand_over(after, battery_id, left_on)
@@ -155,70 +131,16 @@ def _freed(before: Claim, after: Claim, unit_id: str) -> list[str]:
 
 
 def _hand_over(
-    stage: _Stage, battery_id: str, left_on: tuple[str, ...]
-) -> tuple[Hookup, _Stage] | None:
+    stage: Stage, battery_id: str, left_on: tuple[str, ...]
+) -> tuple[Hookup, Stage] | None:
     """Plug the most valuable thing that goes dark into a free battery."""
-    rooms = stage.site.ground.rooms
-    for unit_id in reversed(left_on):
-        place = _place(stage.site.ground, unit_id)
-        if stage.dark_h[unit_id] == NEVER_H or place not in rooms:
+    for thing_id in reversed(left_on):
+        if stage.dark_h[thing_id] == NEVER_H:
             continue
-        for plug in _plugs(
-            stage.site.ground, battery_id, unit_id, stage.dark_h[unit_id]
-        ):
-            after = _with_plug(stage, plug)
-            if after is not None:
-                return plug, after
+        found = plug_over(stage, battery_id, thing_id)
+        if found is not None:
+            return found
     return None
-
-
-def _with_plug(stage: _Stage, plug: Hookup) -> _Stage | None:
-    """Give the stage after a handover, if it is allowed and helps."""
-    hookups = [
-        replace(old, to_h=min(old.to_h, plug.from_h))
-        if old.to_id == plug.to_id
-        else old
-        for old in stage.site.claim.hookups
-    ]
-    kept = (old for old in hookups if old.from_h < old.to_h)
-    claim = replace(stage.site.claim, hookups=(*kept, plug))
-    after = _stage(stage.site, claim)
-    if after.dark_h[plug.to_id] <= stage.dark_h[plug.to_id]:
-        return None
-    case = Case(ground=stage.site.ground, claim=claim, runs={SunCase.NONE: after.run})
-    known = Case(
-        ground=stage.site.ground,
-        claim=stage.site.claim,
-        runs={SunCase.NONE: stage.run},
-    )
-    for rule in WIRING_RULES:
-        if set(rule(case)) - set(rule(known)):
-            return None
-    return after
-
-
-def _plugs(
-    ground: Ground, battery_id: str, unit_id: str, from_h: int
-) -> Iterator[Hookup]:
-    battery = ground.batteries[battery_id]
-    sockets = [(PortType.DC_12V, n) for n in range(1, battery.ports_12v + 1)]
-    sockets += [(PortType.AC, n) for n in range(1, battery.outlets_ac + 1)]
-    for port, port_number in sockets:
-        yield Hookup(
-            link=Link.BATTERY_TO_UNIT,
-            from_id=battery_id,
-            to_id=unit_id,
-            port=port,
-            port_number=port_number,
-            place=_place(ground, unit_id),
-            from_h=from_h,
-            to_h=ground.window_h,
-        )
-
-
-def _place(ground: Ground, thing_id: str) -> str:
-    thing = ground.units.get(thing_id) or ground.sources[thing_id]
-    return thing.place
 
 
 def _hour(hour: int) -> int | None:

@@ -17,6 +17,7 @@ from planner.result_stress import (
     Move,
     Outage,
     ShedStep,
+    Spare,
     Stranded,
     StressReport,
     WeatherUnit,
@@ -33,8 +34,8 @@ LADDER_WORDS = (
     "switched off. A unit whose power helps no other stays on and is not listed."
 )
 FAILURE_WORDS = (
-    "Each thing fails for good at its worst hour, and nothing is plugged in elsewhere. "
-    "A new plan on page 4, with that thing marked out of order, may save more."
+    "Each thing fails for good at its worst hour, and nothing is plugged in elsewhere "
+    "unless it says so. A new plan on page 4, with that thing marked out of order, may save more."
 )
 
 NO_STEP_WORDS = "Nothing: switching a unit off would buy no other one an hour."
@@ -156,6 +157,7 @@ def _failure_card(index: Index, one: Failure) -> StressCard:
         lines = ["Nothing goes dark inside the window."]
     elif not one.lost and any(o.thing_id in index.units for o in one.outages):
         lines.append("No bag is lost: each has a cold place or time left on its label.")
+    lines += [_spare_words(index, spare) for spare in one.spares]
     return StressCard(
         title=f"{_thing(index, one.thing_id)} fails at {index.clock(one.at_h)}",
         lines=tuple(lines),
@@ -178,6 +180,18 @@ def _outage_words(index: Index, outage: Outage) -> str:
     else:
         parts.append("nobody comes by inside the window")
     return "; ".join(parts)
+
+
+def _spare_words(index: Index, spare: Spare) -> str:
+    plug = spare.plug
+    ends_h = index.plan.scenario.conditions.window_h
+    until_h = ends_h if spare.until_h is None else spare.until_h
+    ends = "the end, " if spare.until_h is None else ""
+    return (
+        f"Instead, if somebody is there: at {index.clock(plug.from_h)} plug "
+        f"{index.name(plug.to_id)} into {index.name(plug.from_id)}, {plug.port.value} "
+        f"{plug.port_number}; that feeds it to {ends}{index.clock(until_h)}"
+    )
 
 
 def _move_lines(index: Index, moves: Sequence[Move]) -> list[str]:

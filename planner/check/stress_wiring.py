@@ -1,0 +1,116 @@
+"""Plugging one thing over to a battery that feeds nothing else."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from planner.check.case import Case
+from planner.check.ground import Claim, Ground
+from planner.check.hours import Run, dark_from, run_hours
+from planner.check.rules_wiring import (
+    check_plugs,
+    check_sockets,
+    check_standing,
+    check_watts,
+)
+from planner.check.stress_batch import NEVER_H
+from planner.check.stress_site import Site
+from planner.result import Hookup, Link, PortType
+from planner.scenario import SunCase
+
+WIRING_RULES = (check_plugs, check_sockets, check_standing, check_watts)
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A claim with its run and the first dark hour of everything in it."""
+
+    site: Site
+    run: Run
+    dark_h: dict[str, int]
+
+
+def make_stage(site: Site, claim: Claim, case: SunCase) -> Stage:
+    """Run a claim on the ground of a site."""
+    run = run_hours(site.ground, claim, case)
+    return Stage(replace(site, claim=claim), run, dark_hours(site.ground, run))
+
+
+def dark_hours(ground: Ground, run: Run) -> dict[str, int]:
+    """First dark hour of every unit and load of a run; ``NEVER_H`` if none."""
+    found = {}
+    for thing_id, fed in run.fed.items():
+        if thing_id in ground.units:
+            hour = dark_from(ground, run, thing_id)
+        else:
+            needed = enumerate(ground.load_needed[thing_id])
+            hour = next((h for h, on in needed if on and not fed[h]), None)
+        found[thing_id] = NEVER_H if hour is None else hour
+    return found
+
+
+def plug_over(
+    stage: Stage, battery_id: str, thing_id: str
+) -> tuple[Hookup, Stage] | None:
+    """Plug a unit or load into an idle battery at the hour at which it goes dark.
+
+    ``None`` where no socket does under the audit's rules of wiring, or where
+    it buys no hour.  It only takes load off the feeder before.
+    """
+    ground = stage.site.ground
+    place = _place(ground, thing_id)
+    if place not in ground.rooms:
+        return None
+    for port in _sockets(ground, battery_id):
+        plug = Hookup(
+            link=Link.BATTERY_TO_UNIT,
+            from_id=battery_id,
+            to_id=thing_id,
+            port=port,
+            port_number=1,
+            place=place,
+            from_h=stage.dark_h[thing_id],
+            to_h=ground.window_h,
+        )
+        after = _with_plug(stage, plug)
+        if after is not None:
+            return plug, after
+    return None
+
+
+def _with_plug(stage: Stage, plug: Hookup) -> Stage | None:
+    hookups = [
+        replace(old, to_h=min(old.to_h, plug.from_h))
+        if old.to_id == plug.to_id
+        else old
+        for old in stage.site.claim.hookups
+    ]
+    kept = (old for old in hookups if old.from_h < old.to_h)
+    claim = replace(stage.site.claim, hookups=(*kept, plug))
+    after = make_stage(stage.site, claim, stage.run.sun_case)
+    if after.dark_h[plug.to_id] <= stage.dark_h[plug.to_id]:
+        return None
+    now, before = _case(after), _case(stage)
+    for rule in WIRING_RULES:
+        if set(rule(now)) - set(rule(before)):
+            return None
+    return after
+
+
+def _case(stage: Stage) -> Case:
+    # The run stands for the planned one as well: its limits are the same.
+    runs = {SunCase.NONE: stage.run, stage.site.ground.conditions.sun_case: stage.run}
+    return Case(ground=stage.site.ground, claim=stage.site.claim, runs=runs)
+
+
+def _sockets(ground: Ground, battery_id: str) -> Iterator[PortType]:
+    """Kinds of socket of an idle battery; its first one of each is free."""
+    battery = ground.batteries[battery_id]
+    if battery.ports_12v:
+        yield PortType.DC_12V
+    if battery.outlets_ac:
+        yield PortType.AC
+
+
+def _place(ground: Ground, thing_id: str) -> str:
+    thing = ground.units.get(thing_id) or ground.sources[thing_id]
+    return thing.place
