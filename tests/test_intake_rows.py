@@ -5,6 +5,7 @@ from datetime import datetime
 import pytest
 
 from planner.intake import name_key
+from planner.intake.issue_harm import harm_of
 from planner.scenario import CameFrom, Gate, Line, StockClass, Tier
 from tests.workbook_maker import accounted, at, codes, reading, stops
 
@@ -533,7 +534,7 @@ R1 | insulin lispro | 1 | 44 | yes | 555 | 9
     assert found.scenario.lines[0].quantity == 1
 
 
-def test_issues_are_sorted_gravest_first_then_by_place() -> None:
+def test_issues_are_sorted_gravest_first_then_by_harm_and_place() -> None:
     found = reading("""
 Resident | Item | Quantity
  | insulin lispro | some
@@ -542,7 +543,7 @@ R1 | zorbitol |
 """)
     order = ["stop", "review", "assumed", "note"]
     ranks = [
-        (order.index(i.severity.value), i.sheet, i.row or 0, i.column)
+        (order.index(i.severity.value), harm_of(i.code), i.sheet, i.row or 0, i.column)
         for i in found.issues
     ]
     assert ranks == sorted(ranks)

@@ -79,6 +79,9 @@ ASSUMED = (
      "Delete the row, or show it again."),
     ("text-cut", "The cell is very long; its end was not read.",
      "Shorten the text."),
+    ("resident-vague", ("The name cell is no plain name: {why}; the row's bags have a "
+     "code of their own."),
+     "Write one row for each person, with a name or the code of the bag."),
     ("place-blank", "No place is given; {used} is assumed.", "Fill in Place."),
     ("name-blank", "The row has no name; it is called {used}.", "Name it."),
     ("name-twice", "{value} is used twice; this one is called {used}.",

@@ -1,5 +1,6 @@
 """Collecting issues while a workbook is read."""
 
+from planner.intake.issue_harm import harm_of
 from planner.intake.issue_kinds import ISSUE_KINDS
 from planner.issue import Issue, Severity
 
@@ -54,13 +55,14 @@ class Log:
         return any(issue.severity is Severity.STOP for issue in self._found)
 
     def sorted(self) -> tuple[Issue, ...]:
-        """Gravest first, then by sheet, row and column."""
+        """Gravest first, then by the harm they can do, by sheet, row and column."""
         return tuple(sorted(self._found, key=_rank))
 
 
-def _rank(issue: Issue) -> tuple[int, str, int, str, str, str]:
+def _rank(issue: Issue) -> tuple[int, int, str, int, str, str, str]:
     return (
         _ORDER[issue.severity],
+        harm_of(issue.code),
         issue.sheet,
         issue.row or 0,
         issue.column,

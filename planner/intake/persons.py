@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from planner.intake.codes import assign_codes, is_code
 from planner.intake.issues import Log
+from planner.intake.resident_cells import oddity, own_person
 from planner.intake.table import Row
 from planner.intake.values import is_blank
 from planner.intake.words import key
@@ -32,7 +33,8 @@ def read_persons(rows: Sequence[Row], log: Log) -> tuple[Person, ...]:
 
     Blank names are not filled down: the name above may not be theirs.
     """
-    blanks: dict[str, int] = {}
+    seen: dict[str, int] = {}
+    badges = _badges(rows)
     persons = []
     for row in rows:
         resident = _name(row)
@@ -40,18 +42,41 @@ def read_persons(rows: Sequence[Row], log: Log) -> tuple[Person, ...]:
         home = key(household) or household
         if not resident and household:
             resident = household
+        why = oddity(resident) if resident else ""
+        if why and not is_code(resident):
+            row.say("resident-vague", "resident", value="", why=why)
         if is_code(resident):
             secret = resident.upper()
-        elif resident:
+        elif resident and not (own_person(why) and not home):
             secret = f"{key(resident) or resident}|{home}"
+            badge = key(_known(row, "badge"))
+            secret += f"|{badge}" if len(badges.get(secret, ())) > 1 and badge else ""
         else:
-            what = f"unnamed|{key(row.text('item'))}|{key(row.text('place'))}"
-            blanks[what] = blanks.get(what, 0) + 1
-            secret = f"{what}|{blanks[what]}"
+            secret = _unnamed(row, resident, seen)
+        if not resident:
             row.say("resident-blank", "resident")
         persons.append(Person(secret=secret, resident=resident, household_key=home))
     _say_alike(rows, persons, log)
     return tuple(persons)
+
+
+def _unnamed(row: Row, resident: str, seen: dict[str, int]) -> str:
+    """Own secret of a row without a name of its own; order decides of equals."""
+    what = f"unnamed|{key(row.text('item'))}|{key(row.text('place'))}"
+    what += f"|{key(resident)}" if resident else ""
+    seen[what] = seen.get(what, 0) + 1
+    return f"{what}|{seen[what]}"
+
+
+def _badges(rows: Sequence[Row]) -> Mapping[str, set[str]]:
+    """Cots or wristbands by name and household: two of them may be two people."""
+    found: dict[str, set[str]] = {}
+    for row in rows:
+        badge, name = key(_known(row, "badge")), _name(row)
+        home = key(_known(row, "household")) or _known(row, "household")
+        if badge and name:
+            found.setdefault(f"{key(name) or name}|{home}", set()).add(badge)
+    return found
 
 
 def _name(row: Row) -> str:
@@ -87,12 +112,20 @@ def give_codes(persons: Iterable[Person], word: str) -> Mapping[str, Coded]:
 
 
 def _say_alike(rows: Sequence[Row], persons: Sequence[Person], log: Log) -> None:
-    """Names that differ only in word order or household; rows only, no names."""
+    """Names that differ only in word order or household, and shared cots.
+
+    Rows are told, never names.
+    """
     alike: dict[str, dict[str, Row]] = {}
     for row, person in zip(rows, persons, strict=True):
-        if person.resident and not is_code(person.resident):
+        if is_code(person.resident):
+            continue
+        if person.resident and not oddity(person.resident):
             bag = " ".join(sorted(key(person.resident).split()))
             alike.setdefault(bag, {}).setdefault(person.secret, row)
+        badge = key(_known(row, "badge"))
+        if badge:
+            alike.setdefault(f"badge {badge}", {}).setdefault(person.secret, row)
     for found in alike.values():
         if len(found) > 1:
             first, *_ = found.values()
