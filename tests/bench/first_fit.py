@@ -16,12 +16,12 @@ from planner.decide.instance import (
     Instance,
     Mode,
     build,
-    consumer_of_unit,
 )
 from planner.result import Demand, Placement, UnitUse
 from planner.scenario import Line, Scenario, StockClass
 from tests.bench.first_fit_power import SMALL, Feeders
 from tests.bench.score import Made
+from tests.bench.who import who_of_unit
 
 
 def first_fit(scenario: Scenario, demand: tuple[Demand, ...]) -> Made:
@@ -118,7 +118,7 @@ class _Hand:
             return False
         if not inst.units[u].powered:
             return True
-        who = consumer_of_unit(inst.units[u], inst.hours)
+        who = who_of_unit(inst.units[u], inst.hours)
         span = Block(who.ready_h, who.back_h)
         return self.carried and self.feeders.feed(who, mode.load_w, span)
 

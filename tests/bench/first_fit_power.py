@@ -6,11 +6,9 @@ import numpy as np
 
 from planner.decide.blocks import Block, plug_periods
 from planner.decide.instance import (
-    Consumer,
     Instance,
     Load,
     charges_battery,
-    consumer_of_load,
     feeds_consumer,
     plugs,
 )
@@ -19,6 +17,7 @@ from planner.physics.profiles import Hourly
 from planner.result import Hookup, Link, PortType
 from planner.scenario import Supply
 from tests.bench.spans import both_here, there
+from tests.bench.who import Who, who_of_load
 
 SMALL = 1e-6
 
@@ -33,7 +32,7 @@ class _Pack:
     out_w: Hourly
     feeds: np.ndarray
     on_ac: np.ndarray
-    plugged: list[tuple[Consumer, PortType, Block]] = field(default_factory=list)
+    plugged: list[tuple[Who, PortType, Block]] = field(default_factory=list)
 
 
 class Feeders:
@@ -41,7 +40,7 @@ class Feeders:
 
     def __init__(self, instance: Instance) -> None:
         self.instance = instance
-        self.direct: dict[int, list[tuple[Consumer, Block]]] = {
+        self.direct: dict[int, list[tuple[Who, Block]]] = {
             s: [] for s in range(len(instance.feeds))
         }
         self.chargers: list[tuple[int, int]] = []
@@ -102,7 +101,7 @@ class Feeders:
 
     def feed_load(self, load: Load) -> bool:
         """Plug in a load before the fridges, at swap times into another feeder."""
-        who = consumer_of_load(load, self.instance.hours)
+        who = who_of_load(load.source, self.instance.hours)
         if self.feed(who, load.load_w, Block(0, self.instance.hours)):
             return True
         return all(
@@ -111,7 +110,7 @@ class Feeders:
             if load.load_w[period.span].any()
         )
 
-    def feed(self, who: Consumer, load_w: Hourly, span: Block) -> bool:
+    def feed(self, who: Who, load_w: Hourly, span: Block) -> bool:
         """Plug something in, into the first feeder that carries it."""
         hours = np.arange(span.first, span.end)
         for s, source in enumerate(self.instance.feeds):
@@ -135,7 +134,7 @@ class Feeders:
     def _plug(
         self,
         pack: _Pack,
-        who: Consumer,
+        who: Who,
         port: PortType,
         load_w: Hourly,
         span: Block,
@@ -161,7 +160,7 @@ class Feeders:
         pack.plugged.append((who, port, span))
         return True
 
-    def _sockets(self, pack: _Pack, who: Consumer, port: PortType) -> bool:
+    def _sockets(self, pack: _Pack, who: Who, port: PortType) -> bool:
         """Ports, outlets, watts, and the start surge on the outlets."""
         battery = self.instance.batteries[pack.number]
         plugged = [*((c, p) for c, p, _ in pack.plugged), (who, port)]
@@ -244,5 +243,5 @@ def _within(load_w: Hourly, span: Block) -> Hourly:
     return inside
 
 
-def _span(link: Link, feeder: str, who: Consumer, port: PortType, span: Block) -> Span:
+def _span(link: Link, feeder: str, who: Who, port: PortType, span: Block) -> Span:
     return (link, feeder, who.id, port, who.place, span.first, span.end)

@@ -57,13 +57,13 @@ def _plug_spans(
     inst = power.instance
     for (t, b, port, k), v in power.plug.items():
         taker = power.takers[t]
-        if values[v] and (taker.always or taker.consumer.id in on):
+        if values[v] and (taker.always or taker.who.id in on):
             feeder = inst.batteries[b].id
             yield _span(power, Link.BATTERY_TO_UNIT, feeder, taker, port, k)
     for (t, s, k), v in power.direct.items():
         taker, source = power.takers[t], inst.feeds[s]
-        if values[v] and (taker.always or taker.consumer.id in on):
-            dc = Supply.DC in (source.supply, taker.consumer.supply)
+        if values[v] and (taker.always or taker.who.id in on):
+            dc = Supply.DC in (source.supply, taker.who.supply)
             port = PortType.DC_12V if dc else PortType.AC
             yield _span(power, Link.SOURCE_TO_UNIT, source.id, taker, port, k)
 
@@ -71,7 +71,7 @@ def _plug_spans(
 def _span(
     power: PowerRows, link: Link, feeder: str, taker: Taker, port: PortType, k: int
 ) -> Span:
-    who, period = taker.consumer, power.periods[k]
+    who, period = taker.who, power.periods[k]
     first, end = max(period.first, who.ready_h), min(period.end, who.back_h)
     return (link, feeder, who.id, port, who.place, first, end)
 

@@ -14,12 +14,9 @@ import numpy as np
 
 from planner.decide.blocks import Block, charge_steps, plug_periods
 from planner.decide.instance import (
-    Consumer,
     Instance,
     Mode,
     charges_battery,
-    consumer_of_load,
-    consumer_of_unit,
     feeds_consumer,
     plugs,
 )
@@ -27,6 +24,7 @@ from planner.physics.profiles import Hourly
 from planner.result import PortType
 from tests.bench.rows import Rows, Terms
 from tests.bench.spans import there
+from tests.bench.who import Who, who_of_load, who_of_unit
 
 MILLI = 1000
 """Thousandths of a watt or a watt-hour."""
@@ -47,7 +45,7 @@ class Taker:
     A load before the fridges has one way and no picks: it is always on.
     """
 
-    consumer: Consumer
+    who: Who
     ways: tuple[tuple[Hourly, Terms], ...]
     always: bool
 
@@ -111,7 +109,7 @@ class PowerRows:
         for b, battery in enumerate(inst.batteries):
             if not there(battery.availability, hours):
                 continue
-            fits = plugs(taker.consumer, battery)
+            fits = plugs(taker.who, battery)
             for port, usable in zip((PortType.DC_12V, PortType.AC), fits, strict=True):
                 if usable:
                     plug = self.rows.binary()
@@ -121,7 +119,7 @@ class PowerRows:
                     sockets.append((t, b, port, k))
         for s, source in enumerate(inst.feeds):
             on = bool(inst.feed_on[s][hours].all())
-            if on and feeds_consumer(taker.consumer, source):
+            if on and feeds_consumer(taker.who, source):
                 self.direct[t, s, k] = self.rows.binary()
                 feeders.append((1, self.direct[t, s, k]))
         if taker.always:
@@ -157,7 +155,7 @@ class PowerRows:
                     self.stands[b, name, k] = self.rows.binary()
                 self.rows.add(((1, self.stands[b, n, k]) for n in names), low=1, top=1)
         for (t, b, _, k), plug in self.plug.items():
-            self._tie(plug, b, self.takers[t].consumer.place, k)
+            self._tie(plug, b, self.takers[t].who.place, k)
         for k in every:
             for (p, b), lead in self.panel.items():
                 self._tie(lead, b, inst.panels[p].place, k)
@@ -186,14 +184,14 @@ class PowerRows:
                 self.rows.add(((1, v) for _, v in on_ac), top=battery.outlets_ac)
                 self.rows.add(self._watts(on_dc + on_ac), top=top, scale=UNIT)
                 for t, plug in on_ac:
-                    who = self.takers[t].consumer
+                    who = self.takers[t].who
                     start = _milli(who.surge_w - who.running_w)
                     self.rows.add(
                         [*self._watts(on_ac), (start, plug)], top=2 * top, scale=UNIT
                     )
 
     def _watts(self, plugged: list[tuple[int, int]]) -> Terms:
-        return [(_milli(self.takers[t].consumer.running_w), v) for t, v in plugged]
+        return [(_milli(self.takers[t].who.running_w), v) for t, v in plugged]
 
     def _add_sources(self) -> None:
         """A source carries what hangs on it, and its chargers in full."""
@@ -310,14 +308,14 @@ def _takers(
 ) -> Iterator[Taker]:
     for load in instance.loads:
         yield Taker(
-            consumer=consumer_of_load(load, instance.hours),
+            who=who_of_load(load.source, instance.hours),
             ways=((load.load_w, []),),
             always=True,
         )
     for u, ways in picks.items():
         if ways:
             yield Taker(
-                consumer=consumer_of_unit(instance.units[u], instance.hours),
+                who=who_of_unit(instance.units[u], instance.hours),
                 ways=tuple((mode.load_w, terms) for mode, terms in ways),
                 always=False,
             )
@@ -329,7 +327,7 @@ def _hours(taker: Taker, period: Block) -> np.ndarray:
     A load before the fridges stays plugged in through any period in which
     it is needed at all.
     """
-    who = taker.consumer
+    who = taker.who
     if taker.always:
         needed = bool((taker.ways[0][0][period.span] > 0).any())
         return np.arange(period.first, period.end if needed else period.first)
