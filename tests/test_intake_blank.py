@@ -111,6 +111,19 @@ def test_every_issue_code_is_used_and_every_used_code_is_known() -> None:
     assert len(re.findall(r'^    \(\s*"([a-z-]+)",', kinds, re.M)) == len(ISSUE_KINDS)
 
 
+def test_every_issue_code_of_any_room_is_documented() -> None:
+    page = (ROOT / "docs" / "issues.md").read_text(encoding="utf-8")
+    documented = set(re.findall(r"^\| `([a-z-]+)` \|", page, re.M))
+    assert documented >= ISSUE_KINDS.keys()
+    made = set()
+    for path in (ROOT / "planner").rglob("*.py"):
+        text = path.read_text(encoding="utf-8")
+        if re.search(r"\bIssue\(", text):
+            made |= set(re.findall(r'\bcode\s*=\s*"([a-z-]+)"', text))
+    assert made >= {"edit-not-usable", "edit-loan-over"}
+    assert made <= documented, made - documented
+
+
 def test_issue_sentences_are_whole() -> None:
     for kind in ISSUE_KINDS.values():
         assert kind.message.endswith("."), kind.code

@@ -9,7 +9,9 @@ from pathlib import Path
 
 from planner.intake.defaults_text import default_facts, source_of, when_blank
 from planner.intake.headings import CONDITIONS, SHEETS, Field, SheetSpec
+from planner.intake.issue_harm import Harm, harm_of
 from planner.intake.issue_kinds import ISSUE_KINDS
+from planner.intake.issue_texts_edit import EDIT_ISSUES
 from planner.intake.settings import SETTINGS
 from planner.issue import Severity
 
@@ -104,16 +106,40 @@ def issues_markdown() -> str:
         "",
         "Everything the reader can say about a workbook, gravest first.",
         "Words in braces are filled in from the cell.",
-        "This page is generated from planner/intake/issue_kinds.py.",
+        "This page is generated from planner/intake/issue_texts_grave.py,",
+        "issue_texts_light.py, issue_texts_edit.py and issue_harm.py.",
+        "",
+        "## The order of the review queue",
+        "",
+        "Questions that can do most harm come first. The ranks were set by judgement",
+        "(common practice, no source).",
+        "",
+        "| Rank | What can go wrong while it is open |",
+        "|---|---|",
+        *(_row(str(harm.value), harm.words) for harm in Harm),
     ]
     for severity in Severity:
         lines += ["", f"## {severity.value}: {_GRADES[severity]}", ""]
-        lines += ["| Code | What it says | What to do |", "|---|---|---|"]
+        lines += ["| Code | Rank | What it says | What to do |", "|---|---|---|---|"]
         lines += [
-            _row(f"`{kind.code}`", kind.message, kind.remedy)
+            _row(
+                f"`{kind.code}`",
+                str(harm_of(kind.code).value),
+                kind.message,
+                kind.remedy,
+            )
             for kind in ISSUE_KINDS.values()
             if kind.severity is severity
         ]
+    lines += [
+        "",
+        "## Typed on screen",
+        "",
+        "These name the field instead of a row.",
+        "",
+    ]
+    lines += ["| Code | When | What to do |", "|---|---|---|"]
+    lines += [_row(f"`{code}`", when, remedy) for code, when, remedy in EDIT_ISSUES]
     return "\n".join(lines) + "\n"
 
 

@@ -1,0 +1,18 @@
+"""Issues of what is typed on screen: code, when it comes up, what to do.
+
+They are made in planner/edits, with a sentence for the field; this is the
+list of them for docs/issues.md.
+"""
+
+EDIT_ISSUES = (
+    (
+        "edit-not-usable",
+        "A field on screen cannot be used as typed; nothing was changed.",
+        "The message names the field and what it takes; type it again.",
+    ),
+    (
+        "edit-loan-over",
+        "A loan goes back before the new start; it was set out of order.",
+        "Set its status again if it stays.",
+    ),
+)
