@@ -111,7 +111,7 @@ class Stranded:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spare:
-    """A plug into an idle battery, at the hour at which something goes dark.
+    """A plug into another battery, at the hour at which something goes dark.
 
     With it the thing is fed until ``until_h``.
     """

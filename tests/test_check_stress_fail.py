@@ -14,7 +14,14 @@ import pytest
 from planner.check.stress_fail import fail_at, failures, may_fail
 from planner.check.stress_site import visits
 from planner.result import Link, PortType
-from planner.scenario import Segregation, Status, StockClass, SunCase, Tier
+from planner.scenario import (
+    Segregation,
+    Status,
+    StockClass,
+    SunCase,
+    Supply,
+    Tier,
+)
 from tests import builders as b
 from tests.check_cases import plain_hours
 from tests.stress_cases import base, site
@@ -394,13 +401,25 @@ class TestSpareBatteries:
         fixed = self.spare(place="Shed", movable=False)
         assert self.spares(fixed, places=places) == ()
 
-    def test_a_battery_that_feeds_something_is_no_spare(self):
-        load = b.hookup(from_id="B2", to_id="V1", port=PortType.AC, to_h=24)
-        sources = (b.life_support(max_w=1.0), b.source())
+    def test_a_battery_in_use_is_shared_only_where_it_lasts_for_both(self):
+        load = b.hookup(
+            from_id="B2", to_id="V1", port_number=1, to_h=24
+        )  # 1.9 W at 0.95: 2 Wh an hour, 48 Wh in all
+        small = b.life_support(max_w=1.9, supply=Supply.BOTH)
+        sources = (small, b.source())
         plugs = (b.hookup(to_h=24), load)
+        # Above the floor 400 Wh: not enough for both. 1,800 Wh are.
         assert self.spares(self.spare(), plugs=plugs, sources=sources) == ()
+        full = self.spare(charge_now=1.0, outlets_ac=0)
+        (one,) = self.spares(full, plugs=plugs, sources=sources)
+        assert (one.plug.port_number, one.until_h) == (2, None)
+        one_port = self.spare(charge_now=1.0, outlets_ac=0, ports_12v=1)
+        assert self.spares(one_port, plugs=plugs, sources=sources) == ()
+
+    def test_a_battery_on_a_charger_is_at_hand(self):
+        sources = (b.source(),)
         charged = (b.hookup(to_h=24), b.charger_plug(to_id="B2", to_h=24))
-        (one,) = self.spares(self.spare(), plugs=charged, sources=sources[1:])
+        (one,) = self.spares(self.spare(), plugs=charged, sources=sources)
         assert one.until_h is None
 
     def test_a_unit_that_fails_is_not_mended_by_a_battery(self):

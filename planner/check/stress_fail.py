@@ -87,26 +87,28 @@ def fail_at(site: Site, base: Run, thing_id: str, at_h: int) -> Failure:
 
 
 def _spares(stage: Stage, thing_id: str, dark: dict[str, int]) -> tuple[Spare, ...]:
-    """Idle batteries that could take over what goes dark, life support first.
+    """Batteries that could take over what goes dark, life support first.
 
-    For each thing the battery that carries it longest; the first of equals.
+    For each thing the one that feeds it longest without harm to another; of
+    equals one that feeds nothing, then the first.
     """
     ground = stage.site.ground
-    plugs = stage.site.claim.hookups
-    busy = {p.from_id for p in plugs if p.link is Link.BATTERY_TO_UNIT} | {thing_id}
-    idle = [
+    here = [
         battery.id
         for battery in ground.scenario.batteries
-        if battery.id not in busy and battery.availability.status is Status.HERE
+        if battery.id != thing_id and battery.availability.status is Status.HERE
     ]
     spares = []
     for one in sorted(dark, key=lambda thing: (thing in ground.units, dark[thing])):
-        tries = [] if one == thing_id else [plug_over(stage, b, one) for b in idle]
+        # A unit that has failed itself runs on no battery.
+        plugs = stage.site.claim.hookups
+        busy = {p.from_id for p in plugs if p.link is Link.BATTERY_TO_UNIT}
+        order = sorted(here, key=lambda battery: battery in busy)
+        tries = [] if one == thing_id else [plug_over(stage, b, one) for b in order]
         found = [done for done in tries if done is not None]
         if not found:
             continue
         plug, stage = max(found, key=lambda done: done[1].dark_h[one])
-        idle.remove(plug.from_id)
         until = stage.dark_h[one]
         spares.append(Spare(plug=plug, until_h=None if until == NEVER_H else until))
     return tuple(spares)

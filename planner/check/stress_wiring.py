@@ -1,4 +1,4 @@
-"""Plugging one thing over to a battery that feeds nothing else."""
+"""Plugging one thing over to another battery, within the audit's rules."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -51,24 +51,25 @@ def dark_hours(ground: Ground, run: Run) -> dict[str, int]:
 def plug_over(
     stage: Stage, battery_id: str, thing_id: str
 ) -> tuple[Hookup, Stage] | None:
-    """Plug a unit or load into an idle battery at the hour at which it goes dark.
+    """Plug a unit or load into another battery at the hour at which it goes dark.
 
-    ``None`` where no socket does under the audit's rules of wiring, or where
-    it buys no hour.  It only takes load off the feeder before.
+    ``None`` where no free socket does under the audit's rules of wiring, where
+    it buys no hour, or where something else would go dark earlier by it.
     """
     ground = stage.site.ground
     place = _place(ground, thing_id)
     if place not in ground.rooms:
         return None
-    for port in _sockets(ground, battery_id):
+    from_h = stage.dark_h[thing_id]
+    for port, port_number in _sockets(stage, battery_id, from_h):
         plug = Hookup(
             link=Link.BATTERY_TO_UNIT,
             from_id=battery_id,
             to_id=thing_id,
             port=port,
-            port_number=1,
+            port_number=port_number,
             place=place,
-            from_h=stage.dark_h[thing_id],
+            from_h=from_h,
             to_h=ground.window_h,
         )
         after = _with_plug(stage, plug)
@@ -89,6 +90,8 @@ def _with_plug(stage: Stage, plug: Hookup) -> Stage | None:
     after = make_stage(stage.site, claim, stage.run.sun_case)
     if after.dark_h[plug.to_id] <= stage.dark_h[plug.to_id]:
         return None
+    if any(after.dark_h[one] < hour for one, hour in stage.dark_h.items()):
+        return None
     now, before = _case(after), _case(stage)
     for rule in WIRING_RULES:
         if set(rule(now)) - set(rule(before)):
@@ -102,13 +105,21 @@ def _case(stage: Stage) -> Case:
     return Case(ground=stage.site.ground, claim=stage.site.claim, runs=runs)
 
 
-def _sockets(ground: Ground, battery_id: str) -> Iterator[PortType]:
-    """Kinds of socket of an idle battery; its first one of each is free."""
-    battery = ground.batteries[battery_id]
-    if battery.ports_12v:
-        yield PortType.DC_12V
-    if battery.outlets_ac:
-        yield PortType.AC
+def _sockets(
+    stage: Stage, battery_id: str, from_h: int
+) -> Iterator[tuple[PortType, int]]:
+    """First socket of each kind that is free from an hour to the end."""
+    battery = stage.site.ground.batteries[battery_id]
+    taken = {
+        (plug.port, plug.port_number)
+        for plug in stage.site.claim.hookups
+        if plug.from_id == battery_id and plug.to_h > from_h
+    }
+    kinds = ((PortType.DC_12V, battery.ports_12v), (PortType.AC, battery.outlets_ac))
+    for port, count in kinds:
+        free = [n for n in range(1, count + 1) if (port, n) not in taken]
+        if free:
+            yield port, free[0]
 
 
 def _place(ground: Ground, thing_id: str) -> str:
