@@ -142,6 +142,30 @@ def test_a_panel_that_fails_makes_nothing_better_and_earlier_is_worse(site):
         assert each.max() <= whole[thing]
 
 
+@settings(max_examples=40, deadline=None)
+@given(sites(), st.sampled_from(("B1", "B2", "U1", "U2", "U3")))
+def test_what_hangs_on_a_failed_thing_never_lasts_longer(site, thing):
+    # Others may: a unit that fails takes its load off the battery they share.
+    hours = np.arange(HOURS, dtype=np.int64)
+    with plain_hours(site.loads, site.sun):
+        base = run_hours(site.ground, site.claim, SunCase.MEAN)
+        rows = Variants(
+            rows=HOURS,
+            sun_w=planned_sun_w(site.ground, site.claim, SunCase.MEAN),
+            cut_h={thing: hours},
+        )
+        first = dark_from_each(
+            site.ground, fed_each(site.ground, site.claim, base, rows)
+        )
+        whole = dark_hours(site.ground, base)
+    for one in {thing, *(p.to_id for p in site.claim.hookups if p.from_id == thing)}:
+        if one in first:
+            assert (first[one] <= whole[one]).all()
+            assert (np.diff(first[one]) >= 0).all()
+            needed = site.ground.load_needed.get(one, (True,) * HOURS)
+            assert all(first[one][h] <= h for h in range(HOURS) if needed[h])
+
+
 @pytest.mark.parametrize(("ready_h", "dark_h"), [(0, 0), (2, 2)])
 def test_dark_counts_from_the_ready_hour_as_in_the_replay(ready_h, dark_h):
     world = b.scenario(units=(b.unit(availability=b.loan(ready_h=ready_h)),))
