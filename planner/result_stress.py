@@ -163,7 +163,7 @@ class Gained:
 class ShedStep:
     """Switch off one more unit at the start, all steps before it in place.
 
-    ``handovers`` are plugs of the battery that this leaves free; ``hours``
+    ``handovers`` are plugs into the battery that this relieves; ``hours``
     has every unit that stays on and each life-support load, if
     a battery feeds it.
     """

@@ -116,6 +116,34 @@ class TestWorstHour:
         for line_id, ratio in hours.items():
             assert clocks[line_id] == pytest.approx(1 + 4190 / 3600 * ratio)
 
+    def test_what_has_warmed_before_the_keep_by_date_is_told_when_it_warms(self):
+        timed = {"warm_hours": 99.0, "warm_max_c": 30.0}
+        found = two_fridges(
+            b.line(keep_by=b.START, **timed), demands=(b.demand(allowance_h=99.0),)
+        )
+        (bags,) = fail_at(found, base(found), "B1", 1).stranded
+        assert bags.until_h == pytest.approx(1 + HOLD_OVER_H)
+
+    def test_frozen_goods_warm_as_ice_and_have_no_time_outside(self):
+        # 1 L is 0.5 kg of 2.09 kJ/(kg K); from -16 C (-18 + 2) to -15 C at 25 C.
+        ice = b.line(
+            keep_from_c=-25.0, keep_to_c=-15.0, never_freeze=False,
+            warm_hours=99.0, warm_max_c=30.0,
+        )  # fmt: skip
+        cold = b.unit(set_points_c=(-18.0,), running_w=90.0)
+        use = b.use(set_points_c=(-18.0,), warm_fill=1.0)
+        world = b.scenario(
+            **(DAY | TWO | {"lines": (ice,), "units": (cold, TWO["units"][1])})
+        )
+        found = site(
+            world,
+            demands=(b.demand(allowance_h=99.0),),
+            **(ON | {"units_on": (use, ON["units_on"][1])}),
+        )
+        (bags,) = fail_at(found, base(found), "B1", 1).stranded
+        warm_h = 1 + 0.5 * 2090 / 3600 * log((25 + 16) / (25 + 15))
+        assert bags.until_h == pytest.approx(warm_h)
+
     def test_a_zone_warms_behind_its_share_of_the_walls(self):
         halves = b.unit(zone_shares=(0.5, 0.5))
         use = b.use(
@@ -175,6 +203,19 @@ class TestPanelsAndSources:
         assert (first.thing_id, first.at_h) == ("B2", 0)
         assert [one.thing_id for one in first.outages] == ["V1"]
         assert first.outages[0].found_h is None
+
+    def test_life_support_counts_in_its_own_hours(self):
+        load = b.life_support(from_hour=20, to_hour=23)
+        world = b.scenario(sources=(load,), **DAY, **TWO)
+        plug = b.hookup(from_id="B2", to_id="V1", port=PortType.AC, to_h=24)
+        found = site(world, **(ON | {"hookups": (*ON["hookups"], plug)}))
+        outages = {
+            o.thing_id: o.from_h for o in fail_at(found, base(found), "B2", 1).outages
+        }
+        assert outages == {"U2": 1, "V1": 12}
+        assert "V1" not in {
+            o.thing_id for o in fail_at(found, base(found), "B2", 15).outages
+        }
 
     def test_life_support_itself_is_no_thing_that_fails(self):
         world = b.scenario(sources=(b.life_support(), b.source()))
@@ -447,3 +488,19 @@ class TestSpareBatteries:
         with plain_hours({"U1": [38.0] * 24}):
             (one,) = fail_at(found, base(found), "B1", 3).spares
         assert (one.plug.from_id, one.until_h) == ("B3", 18)
+
+    def test_of_equals_one_that_feeds_nothing_is_told(self):
+        load = b.hookup(from_id="B2", to_id="V1", port_number=1, to_h=24)
+        scene = b.scenario(
+            batteries=(
+                b.battery(capacity_wh=4000.0),
+                self.spare(charge_now=1.0),
+                self.spare(id="B3", name="Idle", charge_now=1.0),
+            ),
+            sources=(b.life_support(max_w=1.9, supply=Supply.BOTH),),
+            conditions=b.conditions(window_h=24),
+        )
+        found = site(scene, hookups=(b.hookup(to_h=24), load))
+        with plain_hours({"U1": [38.0] * 24}):
+            (one,) = fail_at(found, base(found), "B1", 3).spares
+        assert (one.plug.from_id, one.until_h) == ("B3", None)

@@ -133,6 +133,47 @@ class TestABatteryEach:
         near = two((self.PACKS[0], carried), plugs, units, places=places)
         assert steps(near)[0].hours[0].after_h == 18
 
+    def test_the_most_valuable_of_those_that_go_dark_gets_the_battery(self):
+        lines = (*LINES, b.line(id="L3", row=4, code="D0M"))
+        units = tuple(b.unit(id=f"U{n}", name=f"Fridge {n}") for n in (1, 2, 3))
+        packs = tuple(b.battery(id=f"B{n}", name=f"B{n}") for n in (1, 2, 3))
+        world = b.scenario(
+            lines=lines,
+            units=units,
+            batteries=packs,
+            conditions=b.conditions(window_h=DAY),
+        )
+        found = site(
+            world,
+            units_on=tuple(b.use(unit_id=unit.id) for unit in units),
+            placements=(*PUTS, b.placement(line_id="L3", unit_id="U3", tier=Tier.C)),
+            hookups=tuple(
+                b.hookup(from_id=f"B{n}", to_id=f"U{n}", to_h=DAY) for n in (1, 2, 3)
+            ),
+            demands=(),
+        )
+        first, second = steps(found, LOADS | {"U3": [95.0] * DAY})
+        assert (first.unit_id, first.handovers[0].to_id) == ("U2", "U1")
+        # Nine hours of its own, nine of B2, then B3 to the end of the day.
+        assert (second.unit_id, second.handovers[0].to_id) == ("U3", "U1")
+        assert second.hours == (Gained(thing_id="U1", before_h=18, after_h=None),)
+
+    def test_a_battery_with_room_takes_over_beside_what_it_feeds(self):
+        # B2 also feeds 3.8 W of life support: 4 Wh an hour, 96 in the day. With
+        # U1 on it from hour 9 on, 15 x 100 Wh more: 900 Wh leave both in the
+        # dark, so it is left alone; 2,250 Wh carry both.
+        small = b.life_support(max_w=3.8, supply=Supply.BOTH)
+        plug = b.hookup(from_id="B2", to_id="V1", port_number=2, to_h=DAY)
+        (step,) = steps(two(self.PACKS, (*self.PLUGS, plug), sources=(small,)))
+        assert step.handovers == ()
+        packs = (self.PACKS[0], b.battery(id="B2", name="B2", capacity_wh=2500.0))
+        (step,) = steps(two(packs, (*self.PLUGS, plug), sources=(small,)))
+        assert step.handovers[0].from_id == "B2"
+        assert {one.thing_id: one.after_h for one in step.hours} == {
+            "U1": None,
+            "V1": None,
+        }
+
 
 class TestOrder:
     def order(self, puts, loads=None):

@@ -72,7 +72,7 @@ def allowed_until_h(site: Site, put: Placement, warm_h: float) -> float:
         room_c = site.ground.rooms[site.ground.units[put.unit_id].place]
         for hour in range(int(warm_h), site.ground.window_h):
             if room_c[hour] > line.warm_max_c + HOT_SLACK_C:
-                until = min(until, max(float(hour), warm_h))
+                until = min(until, float(hour))
                 break
     return max(until, warm_h)
 

@@ -21,10 +21,10 @@ def ladder(site: Site) -> tuple[ShedStep, ...]:
 
     The order is fixed at the start: fewest bags of tier A a watt-hour first,
     then of B, and so on; life support is never switched off, nor the last
-    unit.  A unit whose watt-hours help no other stays on.  A battery left
-    with nothing to feed is handed to life support, else to the unit that
-    comes last in the order, if that goes dark, at the hour at which it would,
-    where the audit's rules of wiring allow it.  It only takes load off others.
+    unit.  A unit whose watt-hours help no other stays on.  A battery that fed
+    it takes over life support, else the unit that comes last in the order, if
+    that goes dark, at the hour at which it would, where the audit's rules of
+    wiring allow it and nothing else goes dark earlier by it.
     """
     stage = make_stage(site, site.claim, SunCase.NONE)
     order = shed_order(site, stage.run)
@@ -83,7 +83,7 @@ def _step(
     kept = tuple(put for put in carried.placements if put.unit_id != unit_id)
     after = make_stage(site, replace(carried, placements=kept), SunCase.NONE)
     handovers = []
-    for battery_id in _freed(site.claim, without, unit_id):
+    for battery_id in _fed_by(site.claim, unit_id):
         found = _hand_over(after, battery_id, left_on)
         if found is not None:
             plug, after = found
@@ -119,21 +119,16 @@ def _off(claim: Claim, unit_id: str) -> Claim:
     )
 
 
-def _freed(before: Claim, after: Claim, unit_id: str) -> list[str]:
-    """Batteries that fed the unit and now feed nothing."""
-    fed_it = [
-        plug.from_id
-        for plug in before.hookups
-        if plug.link is Link.BATTERY_TO_UNIT and plug.to_id == unit_id
-    ]
-    busy = {p.from_id for p in after.hookups if p.link is Link.BATTERY_TO_UNIT}
-    return [one for one in dict.fromkeys(fed_it) if one not in busy]
+def _fed_by(claim: Claim, unit_id: str) -> list[str]:
+    """Batteries that feed a unit, in the order of their plugs."""
+    plugs = (p for p in claim.hookups if p.link is Link.BATTERY_TO_UNIT)
+    return list(dict.fromkeys(p.from_id for p in plugs if p.to_id == unit_id))
 
 
 def _hand_over(
     stage: Stage, battery_id: str, left_on: tuple[str, ...]
 ) -> tuple[Hookup, Stage] | None:
-    """Plug the most valuable thing that goes dark into a free battery."""
+    """Plug the most valuable thing that goes dark into a battery with room."""
     for thing_id in reversed(left_on):
         if stage.dark_h[thing_id] == NEVER_H:
             continue
