@@ -34,6 +34,9 @@ from planner.scenario import Scenario, SunCase, Tier
 Progress = Callable[[str, float], None]
 """Called with what is being done and the share done so far (0..1)."""
 
+Found = Callable[[Plan], None]
+"""Called with the checked plan as soon as it is there, before the borrow list."""
+
 _BORROW_SHARE = 0.6
 _LOADS_NOT_CARRIED = Finding(
     rule="R7",
@@ -69,6 +72,7 @@ def make_plan(
     time_limit_s: float = 20.0,
     borrow: bool = True,
     progress: Progress | None = None,
+    found: Found | None = None,
 ) -> Plan:
     """Plan a scenario and check the plan.
 
@@ -94,6 +98,8 @@ def make_plan(
     plan = _checked(scenario, demand, allocation)
     if not borrow:
         return plan
+    if found is not None:
+        found(plan)
     began = time.monotonic()
     steps = borrow_order(
         scenario,
@@ -220,6 +226,31 @@ def _held_without_sun(replays: tuple[Replay, ...]) -> float:
             e.held_h for r in replays if r.sun_case is SunCase.NONE for e in r.endurance
         )
     )
+
+
+def check_again(plan: Plan) -> None:
+    """Audit a plan that was kept, before it is shown again.
+
+    Raises
+    ------
+    PlanRefusedError
+        It breaks a rule of this version of the program.
+    """
+    scenario = plan.scenario
+    outcome = (plan.placements, plan.warm_clocks, plan.shortfalls)
+    found = audit(
+        scenario,
+        plan.demands,
+        plan.units_on,
+        plan.placements,
+        plan.hookups,
+        plan.warm_clocks,
+        plan.shortfalls,
+        account_rows(scenario, plan.demands, *outcome),
+    )
+    broken = tuple(f"{f.rule} {f.subject}: {f.message}" for f in found if f.fatal)
+    if broken:
+        raise PlanRefusedError(broken)
 
 
 def stress_plan(plan: Plan) -> StressReport:
