@@ -27,3 +27,11 @@ class PlanRefusedError(PlannerError):
     def __init__(self, reasons: tuple[str, ...]) -> None:
         self.reasons = reasons
         super().__init__("plan refused: " + "; ".join(reasons))
+
+
+class SavedWorkError(PlannerError):
+    """Saved work could not be read or written; the words say why."""
+
+
+class ChangedElsewhereError(PlannerError):
+    """The saved work was changed by another window since this one read it."""

@@ -4,6 +4,7 @@ Pure functions.  A change that cannot be understood is not half applied: the
 scenario stays as it was and every fault is an issue, all at once.
 """
 
+from planner.edits.answered import GivenAnswer, read_answered
 from planner.edits.carry import keep_changes
 from planner.edits.conditions import apply_conditions, conditions_form
 from planner.edits.forms import ConditionsForm, RoomForm
@@ -15,6 +16,7 @@ __all__ = [
     "KIT_SHEETS",
     "ConditionsForm",
     "Edited",
+    "GivenAnswer",
     "RoomForm",
     "apply_conditions",
     "apply_kit",
@@ -22,4 +24,5 @@ __all__ = [
     "conditions_form",
     "keep_changes",
     "kit_frame",
+    "read_answered",
 ]

@@ -1,0 +1,29 @@
+"""Keeping the work: one local file, every step of it, for its owner alone.
+
+Pure of any screen.  ``file`` is the SQLite file on this computer, ``carried``
+the same as one JSON file, ``saved`` what is kept, ``codec`` how.
+"""
+
+from planner.store.carried import carried, opened
+from planner.store.file import Kept, Mark, delete, load, look, save, set_aside, step
+from planner.store.place import FOLDER_VARIABLE, work_file
+from planner.store.saved import EditedParts, Saved, edited_parts, put_back
+
+__all__ = [
+    "FOLDER_VARIABLE",
+    "EditedParts",
+    "Kept",
+    "Mark",
+    "Saved",
+    "carried",
+    "delete",
+    "edited_parts",
+    "load",
+    "look",
+    "opened",
+    "put_back",
+    "save",
+    "set_aside",
+    "step",
+    "work_file",
+]
