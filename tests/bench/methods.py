@@ -5,7 +5,7 @@ import math
 import time
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from planner.decide.allocate import without_power
 from planner.decide.instance import build
@@ -14,10 +14,11 @@ from planner.errors import PlannerError, PlanRefusedError
 from planner.pipeline import make_plan
 from planner.result import Plan, PlanStatus
 from planner.scenario import Scenario
-from tests.bench.backends import Backend, CpSat, PulpCbc, PulpHighs
 from tests.bench.first_fit import first_fit
-from tests.bench.monolith import Solved, solve
 from tests.bench.score import Made, audited, made, scores
+
+if TYPE_CHECKING:
+    from tests.bench.monolith import Solved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,8 +99,13 @@ def _first_fit(scenario: Scenario, _limit_s: float) -> Told:
     return _told(scenario, plan, seconds)
 
 
-def _monolith(backend: Callable[[], Backend]) -> Callable[[Scenario, float], Told]:
+def _monolith(solver: str) -> Callable[[Scenario, float], Told]:
     def plan(scenario: Scenario, limit_s: float) -> Told:
+        # Read in here, so that no other method's memory has these solvers in it.
+        from tests.bench import backends
+        from tests.bench.monolith import solve
+
+        backend = getattr(backends, solver)
         began = time.perf_counter()
         instance = build(scenario, demands(scenario))
         solved = solve(instance, backend(), limit_s)
@@ -124,7 +130,7 @@ def _told(
     plan: Made,
     seconds: float,
     *,
-    solved: Solved | None = None,
+    solved: "Solved | None" = None,
     notes: dict[str, Any] | None = None,
 ) -> Told:
     broken = audited(scenario, demands(scenario), plan)
@@ -144,7 +150,7 @@ def _told(
     )
 
 
-def _add_bounds(stages: tuple[dict[str, Any], ...], solved: Solved) -> list[str]:
+def _add_bounds(stages: tuple[dict[str, Any], ...], solved: "Solved") -> list[str]:
     """Add the bounds; values that differ from the bags placed are faults."""
     said = {s.tier.value + "+" * s.surplus: s for s in solved.stages}
     faults = []
@@ -178,7 +184,7 @@ METHODS: dict[str, Callable[[Scenario, float], Told]] = {
     "planner": _planner,
     "planner_borrow": _planner_borrow,
     "first_fit": _first_fit,
-    "pulp_highs": _monolith(PulpHighs),
-    "pulp_cbc": _monolith(PulpCbc),
-    "cp_sat": _monolith(CpSat),
+    "pulp_highs": _monolith("PulpHighs"),
+    "pulp_cbc": _monolith("PulpCbc"),
+    "cp_sat": _monolith("CpSat"),
 }

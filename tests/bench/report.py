@@ -147,10 +147,14 @@ def _memory(row: Row) -> str:
 def _end(row: Row) -> str:
     """How a row ended, in words."""
     if row["fault"]:
-        return row["fault"]
+        return row["fault"].replace("|", "/")
     if row["method"] == "first_fit":
         return "audit clean"
-    return "proven" if row["proven"] else "not proven"
+    told = "proven" if row["proven"] else "not proven"
+    if row["method"] == "planner_borrow":
+        steps, silent_s = row["notes"]["steps"], row["notes"]["longest_silence_s"]
+        told += f"; {steps} steps of loans, silent for {silent_s:.0f} s at most"
+    return told
 
 
 def _fine(row: Row) -> bool:
