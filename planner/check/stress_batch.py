@@ -21,6 +21,8 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 PanelSpot = tuple[str, str]
 """Panel id, and the place where it is plugged in."""
+LivePlug = tuple[Hookup, Bools]
+"""A plug, and the rows in which it joins two things that work."""
 NEVER_H = 1 << 30
 """Hour at which something happens that does not happen."""
 
@@ -89,8 +91,10 @@ def fed_each(
     for hour in range(ground.window_h):
         plugs = [(plug, variants.live(plug, hour)) for plug in claim.plugs_in(hour)]
         spare_w = state.source_spare_w(plugs, hour)
+        at_battery = _by_battery(plugs)
         for battery_id in run.cells:
-            state.battery_hour(battery_id, hour, plugs, spare_w)
+            ends = at_battery.get(battery_id, [])
+            state.battery_hour(battery_id, hour, ends, spare_w)
         for plug, live in plugs:
             if plug.to_id in state.fed:
                 state.fed[plug.to_id][:, hour] |= live & state.gives(plug, hour)
@@ -126,9 +130,7 @@ class _State:
         }
         self._dark: dict[str, Bools] = {}
 
-    def source_spare_w(
-        self, plugs: list[tuple[Hookup, Bools]], hour: int
-    ) -> dict[str, Floats]:
+    def source_spare_w(self, plugs: list[LivePlug], hour: int) -> dict[str, Floats]:
         ground = self._ground
         spare = {
             source.id: np.full(self._variants.rows, source.max_w)
@@ -144,7 +146,7 @@ class _State:
         self,
         battery_id: str,
         hour: int,
-        plugs: list[tuple[Hookup, Bools]],
+        plugs: list[LivePlug],
         spare_w: dict[str, Floats],
     ) -> None:
         cell = self._run.cells[battery_id]
@@ -171,12 +173,10 @@ class _State:
         )
         return np.full(rows, on, dtype=np.bool_)
 
-    def _wanted_wh(
-        self, cell: Cell, hour: int, plugs: list[tuple[Hookup, Bools]]
-    ) -> Floats:
+    def _wanted_wh(self, cell: Cell, hour: int, plugs: list[LivePlug]) -> Floats:
         limit = cell.limits[cell.stands[hour]]
         out_wh, idle_wh = np.zeros(self._variants.rows), np.zeros(self._variants.rows)
-        for plug, live in _of(plugs, Link.BATTERY_TO_UNIT, cell):
+        for plug, live in _of(plugs, Link.BATTERY_TO_UNIT):
             on_ac = plug.port is PortType.AC
             share = limit.ac_efficiency if on_ac else limit.dc_efficiency
             if plug.to_id in self._run.wanted_w:
@@ -189,18 +189,18 @@ class _State:
         self,
         cell: Cell,
         hour: int,
-        plugs: list[tuple[Hookup, Bools]],
+        plugs: list[LivePlug],
         spare_w: dict[str, Floats],
     ) -> Floats:
         limit = cell.limits[cell.stands[hour]]
         cap_w = float(limit.charge_limit_w[hour])
         solar_w = np.zeros(self._variants.rows)
-        for plug, live in _of(plugs, Link.PANEL_TO_BATTERY, cell):
+        for plug, live in _of(plugs, Link.PANEL_TO_BATTERY):
             solar_w += live * self._variants.sun_w[plug.from_id, plug.place][:, hour]
         solar_wh = np.minimum(np.minimum(solar_w, limit.solar_limit_w), cap_w)
         charger_wh = np.zeros(self._variants.rows)
         free = np.ones(self._variants.rows, dtype=np.bool_)
-        for plug, live in _of(plugs, Link.SOURCE_TO_BATTERY, cell):
+        for plug, live in _of(plugs, Link.SOURCE_TO_BATTERY):
             if plug.from_id not in spare_w:
                 continue
             uses = free & live
@@ -211,14 +211,19 @@ class _State:
         return solar_wh + charger_wh
 
 
-def _of(
-    plugs: list[tuple[Hookup, Bools]], link: Link, cell: Cell
-) -> Iterator[tuple[Hookup, Bools]]:
-    """Plugs of one kind of connection at one battery."""
+def _by_battery(plugs: list[LivePlug]) -> dict[str, list[LivePlug]]:
+    """Plugs at each battery, in their order."""
+    found: dict[str, list[LivePlug]] = {}
     for plug, live in plugs:
-        end = plug.from_id if link is Link.BATTERY_TO_UNIT else plug.to_id
-        if plug.link is link and end == cell.battery.id:
-            yield plug, live
+        if plug.link is not Link.SOURCE_TO_UNIT:
+            end = plug.from_id if plug.link is Link.BATTERY_TO_UNIT else plug.to_id
+            found.setdefault(end, []).append((plug, live))
+    return found
+
+
+def _of(plugs: list[LivePlug], link: Link) -> Iterator[LivePlug]:
+    """Plugs of one kind of connection."""
+    return ((plug, live) for plug, live in plugs if plug.link is link)
 
 
 def _while_there(ground: Ground, panel_id: str, power_w: Floats) -> Floats:

@@ -25,8 +25,8 @@ def warm_from_h(site: Site, put: Placement, dark_h: int) -> float:
     held = profiles.held_band(unit, use.set_points_c[put.zone], room_c)
     zone_l = sum(
         other.count * ground.lines[other.line_id].volume_l
-        for other in site.claim.placements
-        if other.unit_id == put.unit_id and other.zone == put.zone
+        for other in site.placed[put.unit_id]
+        if other.zone == put.zone
     )
     return dark_h + profiles.warm_after_h(
         profiles.goods_kg(zone_l),
@@ -102,7 +102,7 @@ def fate(site: Site, dark: Mapping[str, int], cold: Sequence[str]) -> Fate:
     """
     ends = site.ground.window_h
     found = {thing: _found_h(site, thing, hour) for thing, hour in dark.items()}
-    puts = [p for p in site.claim.placements if p.unit_id in dark]
+    puts = [put for unit_id in dark for put in site.placed.get(unit_id, ())]
     warm = _all_warm_from_h(site, puts, dark)
     until = {put: allowed_until_h(site, put, warm[put]) for put in puts}
     when = {}

@@ -9,12 +9,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from planner.check.ground import SMALL, Claim
-from planner.check.rules_goods import TUB_SHARE
 from planner.check.stress_site import Site
-from planner.physics import profiles
 from planner.result import Placement
 from planner.result_stress import Move
-from planner.scenario import Line, Segregation, StockClass, Tier
+from planner.scenario import Line, Segregation, Tier
 
 
 def rehouse(
@@ -44,6 +42,8 @@ def rehouse(
     list
         Each move beside the placement that it empties, wholly or in part.
     """
+    if not when_h:
+        return []
     rooms = _Rooms(site, cold)
     lines = site.ground.lines
 
@@ -68,27 +68,15 @@ class _Rooms:
     """Litres left in each zone that can take bags, while they are filled."""
 
     def __init__(self, site: Site, cold: Sequence[str]) -> None:
-        ground = site.ground
         self._site = site
-        self._apart = ground.conditions.segregation is Segregation.UNITS
-        self._zone_l: dict[tuple[str, int], float] = {}
-        self._unit_l: dict[str, float] = {}
-        self._classes: dict[str, list[StockClass]] = {}
-        self._there: dict[str, range] = {}
-        for unit_id in cold:
-            unit, use = ground.units[unit_id], site.uses[unit_id]
-            usable = profiles.usable_l(unit, use.set_points_c, ground.rooms[unit.place])
-            share = 1.0 if self._apart else TUB_SHARE
-            taken = [0.0] * len(usable)
-            self._classes[unit_id] = []
-            self._there[unit_id] = ground.available_hours(unit.availability)
-            for put in site.claim.placed_in(unit_id):
-                line = ground.lines[put.line_id]
-                taken[put.zone] += put.count * line.volume_l
-                self._classes[unit_id].append(line.stock_class)
-            for zone, litres in enumerate(usable):
-                self._zone_l[unit_id, zone] = share * litres - taken[zone]
-            self._unit_l[unit_id] = use.warm_fill * sum(usable) - sum(taken)
+        self._apart = site.ground.conditions.segregation is Segregation.UNITS
+        self._warm_l = {one: site.rooms[one].warm_l for one in cold}
+        self._classes = {one: list(site.rooms[one].classes) for one in cold}
+        self._zone_l = {
+            (one, zone): litres
+            for one in cold
+            for zone, litres in enumerate(site.rooms[one].zone_l)
+        }
 
     def by_room(self) -> list[tuple[str, int]]:
         """Zones with the most litres left first."""
@@ -96,7 +84,7 @@ class _Rooms:
 
     def takes(self, line: Line, unit_id: str, zone: int, at_h: int) -> int:
         """Bags of a line that a zone can take from an hour to the end."""
-        there = self._there[unit_id]
+        there = self._site.rooms[unit_id].there
         if at_h not in there or there.stop < self._site.ground.window_h:
             return 0
         declared = self._site.uses[unit_id].stock_classes[zone]
@@ -115,11 +103,11 @@ class _Rooms:
     def put_in(self, line: Line, unit_id: str, zone: int, count: int) -> None:
         """Take the litres of some bags."""
         self._zone_l[unit_id, zone] -= count * line.volume_l
-        self._unit_l[unit_id] -= count * line.volume_l
+        self._warm_l[unit_id] -= count * line.volume_l
         self._classes[unit_id].append(line.stock_class)
 
     def _left_l(self, spot: tuple[str, int]) -> float:
-        return min(self._zone_l[spot], self._unit_l[spot[0]])
+        return min(self._zone_l[spot], self._warm_l[spot[0]])
 
 
 def after_moves(claim: Claim, moves: tuple[Move, ...]) -> Claim:

@@ -9,7 +9,7 @@ from planner.check.ground import Claim
 from planner.check.hours import Run
 from planner.check.stress_batch import NEVER_H
 from planner.check.stress_rehouse import after_moves, rehouse
-from planner.check.stress_site import Site, stranded
+from planner.check.stress_site import Site, stranded, with_placements
 from planner.check.stress_wiring import Stage, make_stage, plug_over
 from planner.result import Hookup, Link
 from planner.result_stress import Gained, ShedStep
@@ -58,7 +58,7 @@ def _loads(site: Site) -> tuple[str, ...]:
 def _worth(site: Site, run: Run, unit_id: str) -> tuple[float, ...]:
     """Bags a watt-hour, the highest tier first."""
     bags = dict.fromkeys(Tier, 0)
-    for put in site.claim.placed_in(unit_id):
+    for put in site.placed[unit_id]:
         bags[site.rank(put)] += put.count
     energy_wh = max(_energy_wh(run, unit_id), 1e-9)
     return tuple(count / energy_wh for count in bags.values())
@@ -74,14 +74,15 @@ def _step(
     """Switch one unit off; its bags move at once where there is room."""
     site = stage.site
     without = _off(site.claim, unit_id)
-    puts = site.claim.placed_in(unit_id)
+    puts = site.placed[unit_id]
     receivers = [use.unit_id for use in without.units_on]
     moves = rehouse(site, dict.fromkeys(puts, 0), receivers, dict.fromkeys(puts, 0.0))
     moved = tuple(move for _, move in moves)
     gone = {put: sum(m.count for p, m in moves if p == put) for put in puts}
     carried = after_moves(replace(without, placements=site.claim.placements), moved)
     kept = tuple(put for put in carried.placements if put.unit_id != unit_id)
-    after = make_stage(site, replace(carried, placements=kept), SunCase.NONE)
+    left = with_placements(site, replace(carried, placements=kept))
+    after = make_stage(left, left.claim, SunCase.NONE)
     handovers = []
     for battery_id in _fed_by(site.claim, unit_id):
         found = _hand_over(after, battery_id, left_on)

@@ -1,20 +1,22 @@
 """A plan as the what-if checks look at it: what fits where, who comes when."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.check.case import Case
 from planner.check.ground import Claim, Ground
 from planner.check.rules_goods import (
+    TUB_SHARE,
     check_r1_band,
     check_r2_reach,
     check_r5_custody,
     check_r6_access,
     check_r12_refreeze,
 )
+from planner.physics import profiles
 from planner.result import Placement, UnitUse
 from planner.result_stress import Stranded
-from planner.scenario import Line, Tier
+from planner.scenario import Line, Segregation, StockClass, Tier
 
 ONE_BAG_RULES = (
     check_r1_band,
@@ -30,12 +32,27 @@ LOOKED_AT = (8, 20)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """What is left in a unit: litres by zone, litres that may go in warm (R8).
+
+    ``classes`` are those of what stands in it, ``there`` the hours it is here.
+    """
+
+    zone_l: tuple[float, ...]
+    warm_l: float
+    classes: tuple[StockClass, ...]
+    there: range
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
     """A claim on its ground, with what is asked of it again and again."""
 
     ground: Ground
     claim: Claim
     uses: Mapping[str, UnitUse]
+    placed: Mapping[str, tuple[Placement, ...]]
+    rooms: Mapping[str, Room]
     allowed_h: Mapping[tuple[str, Tier, bool], float]
     fits: Callable[[Line, str, int], bool]
 
@@ -58,15 +75,28 @@ def lay_site(ground: Ground, claim: Claim) -> Site:
             known[like] = _keeps_rules(ground, uses[unit_id], line, zone)
         return known[like]
 
+    placed = _by_unit(claim)
     return Site(
         ground=ground,
         claim=claim,
         uses=uses,
+        placed=placed,
+        rooms={one: _room(ground, use, placed[one]) for one, use in uses.items()},
         allowed_h={
             (d.line_id, d.tier, d.surplus): d.allowance_h or 0.0 for d in claim.demands
         },
         fits=fits,
     )
+
+
+def with_placements(site: Site, claim: Claim) -> Site:
+    """Give the site with another claim, in which bags stand elsewhere."""
+    placed = _by_unit(claim)
+    rooms = {
+        use.unit_id: _room(site.ground, use, placed[use.unit_id])
+        for use in claim.units_on
+    }
+    return replace(site, claim=claim, placed=placed, rooms=rooms)
 
 
 def visits(ground: Ground) -> tuple[int, ...]:
@@ -88,6 +118,32 @@ def stranded(put: Placement, count: int, until_h: float | None) -> Stranded:
         tier=put.tier,
         surplus=put.surplus,
         until_h=until_h,
+    )
+
+
+def _by_unit(claim: Claim) -> dict[str, tuple[Placement, ...]]:
+    found: dict[str, list[Placement]] = {use.unit_id: [] for use in claim.units_on}
+    for put in claim.placements:
+        found.setdefault(put.unit_id, []).append(put)
+    return {unit_id: tuple(puts) for unit_id, puts in found.items()}
+
+
+def _room(ground: Ground, use: UnitUse, placed: tuple[Placement, ...]) -> Room:
+    unit = ground.units[use.unit_id]
+    usable = profiles.usable_l(unit, use.set_points_c, ground.rooms[unit.place])
+    tubs = ground.conditions.segregation is Segregation.TUBS
+    zone_l = [TUB_SHARE * litres if tubs else litres for litres in usable]
+    warm_l = use.warm_fill * sum(usable)
+    for put in placed:
+        litres = put.count * ground.lines[put.line_id].volume_l
+        zone_l[put.zone] -= litres
+        warm_l -= litres
+    classes = (ground.lines[put.line_id].stock_class for put in placed)
+    return Room(
+        zone_l=tuple(zone_l),
+        warm_l=warm_l,
+        classes=tuple(dict.fromkeys(classes)),
+        there=ground.available_hours(unit.availability),
     )
 
 

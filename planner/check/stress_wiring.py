@@ -7,6 +7,7 @@ from planner.check.case import Case
 from planner.check.ground import Claim, Ground
 from planner.check.hours import Run, dark_from, run_hours
 from planner.check.rules_wiring import (
+    SUPPLIES_OF_PORT,
     check_plugs,
     check_sockets,
     check_standing,
@@ -15,7 +16,7 @@ from planner.check.rules_wiring import (
 from planner.check.stress_batch import NEVER_H
 from planner.check.stress_site import Site
 from planner.result import Hookup, Link, PortType
-from planner.scenario import SunCase
+from planner.scenario import ColdUnit, Source, SunCase
 
 WIRING_RULES = (check_plugs, check_sockets, check_standing, check_watts)
 
@@ -57,11 +58,8 @@ def plug_over(
     it buys no hour, or where something else would go dark earlier by it.
     """
     ground = stage.site.ground
-    place = _place(ground, thing_id)
-    if place not in ground.rooms:
-        return None
-    from_h = stage.dark_h[thing_id]
-    for port, port_number in _sockets(stage, battery_id, from_h):
+    place, from_h = _thing(ground, thing_id).place, stage.dark_h[thing_id]
+    for port, port_number in _sockets(stage, battery_id, thing_id):
         plug = Hookup(
             link=Link.BATTERY_TO_UNIT,
             from_id=battery_id,
@@ -105,23 +103,31 @@ def _case(stage: Stage) -> Case:
     return Case(ground=stage.site.ground, claim=stage.site.claim, runs=runs)
 
 
+def within_reach(stage: Stage, battery_id: str, thing_id: str) -> bool:
+    """Tell whether a battery can stand beside a thing and has a socket for it."""
+    return any(True for _ in _sockets(stage, battery_id, thing_id))
+
+
 def _sockets(
-    stage: Stage, battery_id: str, from_h: int
+    stage: Stage, battery_id: str, thing_id: str
 ) -> Iterator[tuple[PortType, int]]:
-    """First socket of each kind that is free from an hour to the end."""
-    battery = stage.site.ground.batteries[battery_id]
+    """First socket of each kind that fits and is free from the dark hour on."""
+    ground = stage.site.ground
+    battery, thing = ground.batteries[battery_id], _thing(ground, thing_id)
+    near = battery.movable or battery.place == thing.place
+    if thing.place not in ground.rooms or not near:
+        return
     taken = {
         (plug.port, plug.port_number)
         for plug in stage.site.claim.hookups
-        if plug.from_id == battery_id and plug.to_h > from_h
+        if plug.from_id == battery_id and plug.to_h > stage.dark_h[thing_id]
     }
     kinds = ((PortType.DC_12V, battery.ports_12v), (PortType.AC, battery.outlets_ac))
     for port, count in kinds:
         free = [n for n in range(1, count + 1) if (port, n) not in taken]
-        if free:
+        if free and thing.supply in SUPPLIES_OF_PORT[port]:
             yield port, free[0]
 
 
-def _place(ground: Ground, thing_id: str) -> str:
-    thing = ground.units.get(thing_id) or ground.sources[thing_id]
-    return thing.place
+def _thing(ground: Ground, thing_id: str) -> ColdUnit | Source:
+    return ground.units.get(thing_id) or ground.sources[thing_id]
