@@ -54,7 +54,7 @@ ITEM_LINES = """
 45 | calcitonin spray unopened | calcitonin-nasal 1 | check-label quantity-assumed
 46 | vaginal ring x1 | contraceptive-ring 1 | -
 47 | fertility inj: ganirelix 3, hCG 1 | fertility-injection-unknown 3; fertility-injection-unknown 1 | item-split quantity-reckoned type-not-known
-48 | vaccine?? 1 box from clinic | vaccine-fridge-unknown 1 | clinic-stock type-not-known
+48 | vaccine?? 1 box from clinic | vaccine-fridge-unknown 1 | clinic-stock quantity-reckoned type-not-known
 49 | TPN bags 7 (1/day) + lipids | pn-compounded 7; lipid-emulsion 1 shelf | beyond-use-date item-split quantity-assumed
 50 | IV ceftriaxone premixed x5 home nurse | iv-antibiotic-mixed 5 | beyond-use-date
 51 | Tube feed opened 2 ctns | enteral-opened 2 open | opened-when

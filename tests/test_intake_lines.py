@@ -343,3 +343,30 @@ def test_states_with_and_without_a_not(text: str, plain: str) -> None:
 def test_pasted_sentences_do_not_raise() -> None:
     for text in ("", "()", "+", "//", "1/0 left", "0 x 0", "exp", "mixed", "\x00"):
         assert read("a.csv", f"Item\n{text}\n".encode(), now=NOW) is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("insulin lispro x2 adalimumab x1", "item-two-names"),
+        ("insulin lispro 2 pens with glucagon kit", "item-two-names"),
+        ("lorazepam patches", "form-differs"),
+        ("insulin lispro 2 pens (left out overnight)", "was-warm"),
+        ("expired insulin lispro 2 pens", "past-keep-by"),
+        ("ready to feed 6 bottles", "type-not-known"),
+        ("insulin lispro 2 pens for Bo and 3 for Anh", "several-people"),
+    ],
+)
+def test_what_must_be_asked_about(text: str, code: str) -> None:
+    found = reading(f"Resident | Item\nR1 | {text}")
+    assert code in codes(found)
+
+
+def test_of_two_products_in_one_text_the_cold_one_is_planned() -> None:
+    found = reading("Resident | Item\nR1 | TPN x7 lipids x7")
+    assert [told(line) for line in found.scenario.lines] == ["pn-compounded 7 review"]
+
+
+def test_what_was_warm_has_no_time_out_left() -> None:
+    found = reading("Resident | Item\nR1 | insulin lispro 2 pens (left out overnight)")
+    assert [line.warm_hours for line in found.scenario.lines] == [None]

@@ -11,6 +11,7 @@ from planner.intake.items import match_item
 from planner.intake.words import key
 
 _LEAST_SHARE = 0.5
+_MOST_ROWS = 0.6
 _LOOKED_AT = 50
 _STAMP = re.compile(
     r"^\W*\d{1,4}[/.-]\d{1,2}(?:[/.-]\d{2,4})?,?\s+\d{1,2}[:.]\d{2}(?::\d{2})?"
@@ -23,7 +24,8 @@ _BULLET = re.compile(r"^\s*(?:[-*\u2022>]|\d{1,2}[.)])\s+")
 
 def with_headings(sheet: RawSheet) -> RawSheet | None:
     """Give the sheet under made-up headings, or ``None`` when no items are seen."""
-    wide = max((len(row.cells) for row in sheet.rows), default=0) > 1
+    several = sum(1 for row in sheet.rows if sum(1 for c in row.cells if c.text) > 1)
+    wide = several >= _MOST_ROWS * len(sheet.rows)
     stamped = sum(1 for row in sheet.rows if _STAMP.match(_whole(row)))
     if wide and 2 * stamped < len(sheet.rows):
         return _columns(sheet)

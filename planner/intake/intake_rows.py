@@ -55,6 +55,10 @@ def _no_item_code(row: Row, plain: str) -> str:
 
 def repeats_header(raw: RawRow, table: Table) -> bool:
     """Tell whether two headings and the item's stand again in this row."""
+    column = table.columns.get("item")
+    typed = raw.at(column.index).text if column else ""
+    if key(typed) not in table.spec.names() and typed != (column and column.typed):
+        return False
     found = match_columns(raw, table.spec)
     same = [
         name

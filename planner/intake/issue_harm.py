@@ -44,7 +44,7 @@ _RANKS = {
     Harm.WHOLE_LIST: "heading-guessed headings-none item-columns pasted-list sheets-joined "
     "sheet-hidden sheet-old sheet-not-read column-not-read priority-not-read heading-twice "
     "quotes-odd sheet-taken",
-    Harm.WHAT_IT_IS: "item-missing item-not-readable item-unknown item-ambiguous item-guessed "
+    Harm.WHAT_IT_IS: "item-missing item-not-readable item-two-names form-differs item-unknown item-ambiguous item-guessed "
     "maybe-pet pet-item type-not-known words-left part-left cell-error formula-no-value "
     "text-cut clinic-stock kit-whole",
     Harm.HOW_IT_IS_KEPT: "item-mixed milk-slushy state-not-said freezer-conflict pool-conflict "
@@ -55,7 +55,7 @@ _RANKS = {
     "quantity-assumed quantity-reckoned dose-not-count quantity-rounded split-quantity "
     "row-hidden column-hidden item-split ditto-copied merged-copied item-departed no-item "
     "volume-is-contents looks-not-read total-row note-row title-rows header-repeated",
-    Harm.TIME_LEFT: "past-keep-by out-since-future date-two-ways date-not-usable warm-longer "
+    Harm.TIME_LEFT: "past-keep-by was-warm out-since-future date-two-ways date-not-usable warm-longer "
     "keep-by-worked-out in-use-day beyond-use-date opened-when clock-not-usable",
     Harm.CUSTODY: "maybe-same-person resident-blank resident-vague place-blank places-alike yes-no-unclear "
     "controlled-count handle-hazard allergy-only donor-milk tier-given coding-guessed "
@@ -70,19 +70,19 @@ _RANKS = {
     Harm.BOOKKEEPING: "name-blank name-twice ice-wanted",
 }
 _ABOUT = {
-    "kind_id": "item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "
+    "kind_id": "item-two-names form-differs item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "
     "words-left part-left clinic-stock kit-whole item-mixed milk-slushy item-columns",
-    "band": "item-unknown item-ambiguous item-guessed item-mixed milk-slushy "
+    "band": "item-two-names form-differs item-unknown item-ambiguous item-guessed item-mixed milk-slushy "
     "freezer-conflict pool-conflict cold-not-wanted room-band band-not-usable band-one-edge "
     "band-upside-down band-wider storage-word-unclear fahrenheit-assumed date-turned-back "
     "state-not-said type-not-known words-left check-label",
-    "never_freeze": "item-unknown item-ambiguous item-guessed never-freeze-kept "
+    "never_freeze": "item-two-names form-differs item-unknown item-ambiguous item-guessed never-freeze-kept "
     "freezer-conflict item-mixed milk-slushy state-not-said",
     "state": "item-mixed milk-slushy state-not-said freezer-conflict",
-    "quantity": "item-unknown item-ambiguous quantity-assumed quantity-reckoned "
+    "quantity": "item-two-names item-unknown item-ambiguous quantity-assumed quantity-reckoned "
     "dose-not-count quantity-rounded split-quantity several-people struck-through "
     "same-item-twice item-mixed part-left ditto-copied formula-no-value",
-    "tier": "item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "
+    "tier": "was-warm item-two-names form-differs item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "
     "words-left tier-given",
     "keep_by": "past-keep-by date-two-ways date-not-usable keep-by-worked-out in-use-day "
     "beyond-use-date",

@@ -54,6 +54,10 @@ REVIEW = (
      "Write one item a row, with its generic name."),
     ("item-guessed", "'{value}' was read as {name}, by likeness.",
      "Check the label and write the name as the catalogue spells it."),
+    ("item-two-names", "'{value}' names {names} as well; only {name} is planned.",
+     "Write one item a row."),
+    ("form-differs", "'{value}' is of another form than {name}, which is planned.",
+     "Read the label: tablets and patches usually need no cold space."),
     ("item-mixed", "'{value}' holds packs in different states; all are planned alike.",
      "Write one row for each state: frozen, thawed, open."),
     ("words-left", ("'{value}' was read as {name}, which takes no cold space, but these "

@@ -24,6 +24,9 @@ ASSUMED = (
     ("keep-by-worked-out", ("Made or opened at {value}: {name} is counted to keep until "
      "{used}."),
      "Write the date on the label into Keep by, if it is another one."),
+    ("was-warm", ("'{value}' says that it was out of the cold; no more time out is "
+     "counted on."),
+     "Ask how long and how warm; ask a pharmacist."),
     ("in-use-day", ("'{value}' is in use and has {used} days left of its own count."),
      "Write the last day into Keep by."),
     ("beyond-use-date", ("{name} was made up for one person and has a last day of its "

@@ -22,6 +22,7 @@ _STRENGTH = re.compile(
 _PERIOD = r"(?:day|daily|dy|d|night|nightly|week|weekly|wk|wks|month|monthly|am|pm|hrs?|h|hours?)"
 _DOSE = re.compile(
     r"(?<![\w.-])\d+(?:[.,]\d+)?\s*(?:units?|iu|i\.u\.|u)(?:\s*(?:am|pm|daily|nightly|night|morning|a day|bid|tid))?(?!\w)"
+    r"|(?<![\w.])\d+[ -]?(?:days?|weeks?|wks?|months?|mos?|years?|yrs?)(?:'?s? (?:supply|worth|left))?\b"
     rf"|(?<![\w.])\d+(?:[.,]\d+)?(?:-\d+)?\s*x\s*(?:a\s+|per\s+|/\s*)?{_PERIOD}(?!\w)"
     rf"|(?<![\w.])\d+(?:[.,]\d+)?(?:-\d+)?\s*(?:/|a|per|every|each)\s*(?:day|d|week|wk|month|night|h|hr|hours?)(?!\w)"
     r"|(?<![\w.])\d+(?:-\d+)?\s*(?:times|tabs?|puffs?|drops|tsp|teaspoons?)\b(?:\s*(?:a|per)?\s*(?:day|daily|week))?"
@@ -45,7 +46,7 @@ _MADE_ON = re.compile(
 _THAWED_LATE = re.compile(r"\bthawed\b.*?\bfrom\s+" + _WHEN)
 _USE_BY = re.compile(
     r"\b(?:exp(?:iry|ires?|\.)?(?: date)?|use by|bud|discard (?:after|by|on)|best before|"
-    r"vence|validade)[:\s]*(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[/.-]\d{1,4}(?:[/.-]\d{2,4})?|"
+    r"vence|validade)(?![a-z])[:\s]*(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[/.-]\d{1,4}(?:[/.-]\d{2,4})?|"
     r"\d{1,2} [a-z]{3,9}(?: \d{2,4})?|[a-z]{3,9} \d{1,4}(?:,? \d{4})?)"
 )
 _DAY_OF = re.compile(r"\bday (\d{1,3}) of (?:a )?(\d{1,3})\b")
@@ -61,7 +62,9 @@ _PET_SURE = re.compile(
 _PET_MAYBE = re.compile(rf"\b{_PET}\b")
 _NO_PET = re.compile(r"\bcat scans?\b|\bhot dogs?\b|\bvet(?:eran)s?\b")
 _SEVERAL = re.compile(
-    r"\b(\d{1,2}|two|both|three)\s+(?:kids|children|people|residents|twins|babies|persons)\b"
+    r"\bfor [a-z]+ (?:and|&|,) \d{1,2} for\b"
+    r"|\b(?:mum|mom|mother|dad|father|wife|husband|him|her|me) (?:and|&) (?:mum|mom|mother|dad|father|wife|husband|him|her|me|i)\b"
+    r"|\b(?:\d{1,2}|two|both|three)\s+(?:kids|children|people|residents|twins|babies|persons)\b"
 )
 _MARKS = (
     (
@@ -72,6 +75,17 @@ _MARKS = (
     ),
     ("allergy", re.compile(r"\b(?:cmpa|allerg\w+|dairy[- ]free)\b")),
     ("kit", re.compile(r"\b(?:hospice|comfort)\s+(?:kit|pack|box)\b")),
+    (
+        "warm",
+        re.compile(
+            r"\b(?:left|been|sat|was) (?:out|warm)\b|\bwarm (?:since|all|for)\b|\bgot (?:warm|hot)\b|"
+            r"\bout of (?:the )?fridge\b|\bno(?:t)? (?:fridge|kept cold|refrigerated)\b"
+        ),
+    ),
+    (
+        "expired",
+        re.compile(r"\bexpired\b|\bout of date\b|\bcaducad[oa]s?\b|\bperimee?s?\b"),
+    ),
     ("ice", re.compile(r"\bice ?(?:packs?|bags?|bricks?)?\b")),
 )
 _PRIVATE = re.compile(
@@ -83,6 +97,7 @@ _PRIVATE = re.compile(
 _NOT_FROZEN = re.compile(
     r"\b(?:not|never|non|un|no|isn't|isnt|aren't|do not|don't|dont|sin|nicht|pas)[ -]?"
     r"(?:to be |been |be |yet |in )?(?:the )?(?:fro?zen|freez(?:e|er|ing)|froze)\b|\bunfrozen\b"
+    r"|\b(?:away from|out of|avoid) (?:the )?(?:freezer|freezing)\b"
 )
 _NOT_THAWED = re.compile(
     r"\b(?:not|never|do not|don't|dont|no)[ -]?(?:yet |be |been )?(?:thaw(?:ed|ing)?|defrost(?:ed|ing)?)\b"
@@ -100,7 +115,7 @@ _HALF_THAWED = re.compile(
 _IN_FREEZER = re.compile(
     r"\b(?:in|from|out of|at|en)?\s*(?:the |my |our |el |le )?(?:deep )?(?:freezer|congelador|congelateur)\b"
 )
-_STILL_FROZEN = re.compile(r"\bfro?zen (?:solid|hard)\b|\bfrzn\b|\bfroz\b")
+_STILL_FROZEN = re.compile(r"\bfro?zen (?:solid|hard)\b|\bfrzn?\b|\bfroz\b")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +191,7 @@ def without_amounts(text: str) -> str:
     plain = " ".join(clean(text).casefold().split())
     for pattern in (_USE_BY, _DAY_OF, _STRENGTH, _DOSE, _OPENED_ON):
         plain = pattern.sub(" ", plain)
-    return " ".join(plain.split())
+    return " ".join(re.sub(r"\(\s*\)", " ", plain).split())
 
 
 def without_private(text: str) -> str:
@@ -223,6 +238,7 @@ def states_in(text: str) -> frozenset[str]:
             ("thawed", "thawed" in words),
             ("slushy", "slushy" in words),
             ("fresh", "fresh" in words),
+            ("fridge", "fridge" in words),
         )
         if said
     )

@@ -38,6 +38,16 @@ _CHECK = frozenset(
     }
 )
 """Kinds whose labels differ most, or whose clock starts with first use."""
+_OPEN_NOT_SAID = frozenset({"rtf-opened", "enteral-opened"})
+_OPENED = re.compile(r"\b(open|opened|started|mixed|made)\b")
+_FORM = re.compile(
+    r"\b(tablets?|tabs|pills?|capsules?|caps|patch(?:es)?|cream|ointment|pastillas?|"
+    r"comprimidos?|comprimes?|tabletten)\b"
+)
+_SOLID = frozenset(
+    {"tablets-room", "chemo-tablets-cold", "misoprostol", "test-strips", "probiotic"}
+)
+"""Kinds that may be tablets; a cold kind is a liquid, a pen or a vial."""
 _BEYOND_USE = re.compile(r"compounded|iv-antibiotic|pn-compounded|chemo-unknown")
 _MUST_BE_COLD = re.compile(
     r"\b(keep cold|keep in (?:the )?fridge|must be cold|needs? (?:the )?fridge|"
@@ -67,12 +77,21 @@ def _say_match(row: Row, part: Part, match: Match, text: str) -> bool:
         row.say("item-unknown", "item", value=text)
         return True
     states = states_in(part.text)
-    several = len(states & {"frozen", "thawed", "fresh"}) > 1 and not part.apart
+    several = (
+        len(states & {"frozen", "thawed", "fresh", "fridge"}) > 1 and not part.apart
+    )
     if part.mixed or several:
         row.say("item-mixed", "item", value=text)
         return True
     if match.guessed:
         row.say("item-guessed", "item", value=text, name=match.kind.name)
+        return True
+    if match.others:
+        row.say("item-two-names", "item", value=text, name=match.kind.name,
+                names=", ".join(match.others))  # fmt: skip
+        return True
+    if _FORM.search(key(part.text)) and match.kind.id not in _SOLID:
+        row.say("form-differs", "item", value=text, name=match.kind.name)
         return True
     if match.left and match.kind.gate is not Gate.POOL:
         words = ", ".join(match.left)
@@ -94,7 +113,10 @@ def _say_state(row: Row, part: Part, match: Match, details: Details) -> bool:
     if kind.id in _STATE_NOT_SAID:
         if not (part.mixed or _STATED.search(key(part.text))):
             row.say("state-not-said", "item", value=text)
-    elif is_vague(kind.id) and not _NAMED_ANYWAY.intersection(match.used):
+    elif (
+        kind.id in _OPEN_NOT_SAID
+        and not (part.opened or _OPENED.search(key(part.text)))
+    ) or (is_vague(kind.id) and not _NAMED_ANYWAY.intersection(match.used)):
         row.say("type-not-known", "item", value=text, name=kind.name)
     if kind.gate is not Gate.POOL and _MUST_BE_COLD.search(key(part.text)):
         row.say(
@@ -148,6 +170,10 @@ def _say_clock(
         if when.wrong:
             row.say(when.wrong, "item", value=details.opened_on,
                     used="the day of opening is not used")  # fmt: skip
+    if "expired" in details.marks:
+        row.say("past-keep-by", "item", value=text)
+    if "warm" in details.marks:
+        row.say("was-warm", "item", value=text)
     if (
         _BEYOND_USE.search(kind.id)
         and not row.text("keep_by")

@@ -14,12 +14,18 @@ _SPLIT = re.compile(
     rf"\s*(?:({_STRONG})|(,|\band\b|\by\b|\bet\b|\bund\b|\be\b(?=\s\w{{4}})))\s*", re.I
 )
 _NUMBERED = re.compile(r"(?:^|\s)\(?\d{1,2}[.)]\s+")
-_NAMED_STATE = r"new|unopened|sealed|open|opened|in use|frozen|fresh|thawed|defrosted"
+_NAMED_STATE = (
+    r"new|unopened|sealed|open|opened|in use|frozen|fresh|thawed|defrosted|"
+    r"spare|unused|extra|closed|full|(?:in )?(?:the )?(?:fridge|freezer)"
+)
 _TWO_STATES = re.compile(
     rf"\b(\d{{1,3}}) (?:are |is )?({_NAMED_STATE}) (?:and )?(\d{{1,3}}) (?:are |is )?({_NAMED_STATE})\b"
 )
+_PACK = r"(?:pens?|vials?|bags?|bottles?|btls?|syringes?|cartridges?|packs?)"
 _STATE = re.compile(
-    rf"^(\d{{1,3}})\s+(?:more\s+|are\s+|is\s+)?({_NAMED_STATE})\b", re.I
+    rf"^(\d{{1,3}}|one|two|three)\s+(?:{_PACK}\s+)?(?:more\s+|are\s+|is\s+)?"
+    rf"({_NAMED_STATE})\b",
+    re.I,
 )
 _SOME = re.compile(
     r"\b(?:some|half|part|mostly)\b[^;+]*\b(?:fro?zen|thawed|fresh|freezer)\b"
@@ -29,7 +35,10 @@ _WITHIN = re.compile(
     r"(\S*)\s*\b(\d{1,2}|one|two|three) (?:of (?:them|these|which) )?(?:is |are |already )*"
     r"(?:open|opened|in use|started)\b"
 )
-_EACH = re.compile(r"\b(\d{1,3})\s*(?:ea|each)\b")
+_EACH = re.compile(
+    r"\b(\d{1,3})\s*(?:pens?|vials?|bags?|bottles?|syringes?|box(?:es)?|packs?)?\s*"
+    r"(?:ea|each)\b"
+)
 _WORDS = {"one": 1, "two": 2, "three": 3}
 _OPEN_WORDS = frozenset({"open", "opened", "started", "use", "in"})
 _HELD = "\x00"
@@ -137,7 +146,11 @@ def _in_state(before: Part, piece: str, state: str) -> Part:
         again = match_item(f"{_bare_name(before.match)} {state}")
         match = again if again.known else match
     return Part(text=f"{before.text} [{piece}]", match=match, opened=opened, apart=True,
-                count=int(re.match(r"\d+", piece)[0]))  # type: ignore[index]  # fmt: skip
+                count=_number(piece.split()[0]))  # fmt: skip
+
+
+def _number(text: str) -> int:
+    return _WORDS.get(text.casefold()) or int(text)
 
 
 def _bare_name(match: Match) -> str:
@@ -153,21 +166,24 @@ def _shared(text: str, parts: list[Part]) -> tuple[Part, ...]:
     each = _EACH.search(text.casefold())
     if each is None:
         return tuple(parts)
-    return tuple(
-        part if part.stated().packs is not None else replace(part, count=int(each[1]))
-        for part in parts
-    )
+    return tuple(replace(part, count=int(each[1])) for part in parts)
 
 
 def _is_one(whole: Part, parts: list[Part]) -> bool:
     """Tell one item told in pieces: a spanning name, or a group and a member."""
     used = whole.match.used
-    if whole.match.known and all(len(part.match.used) < len(used) for part in parts):
+    spans = whole.match.known and all(
+        len(part.match.used) < len(used) for part in parts
+    )
+    counts = sum(1 for part in parts if part.stated().packs is not None)
+    if spans and counts < 2 and not re.search(r"[\n;+&]", whole.text):
         return True
     if len(parts) == 1:
         return not re.search(r"[\n;+&]|\s/\s", whole.text)
     if len({(part.match.used, part.opened, part.count) for part in parts}) == 1:
         return True
+    if any(part.apart for part in parts) or counts > 1:
+        return False
     groups = {part.match.kind.group for part in parts}
     vague = [part for part in parts if is_vague(part.match.kind.id)]
     listed = re.search(r"[\n;+&/]|\band\b", whole.text)
@@ -225,10 +241,11 @@ def _one_within(whole: Part, stated: int | None) -> tuple[Part, ...]:
         return ()
     if re.search(r"(?:[+&/;]|\b(?:and|plus))$", plain[: found.start(2)].strip()):
         return ()
-    opened = _WORDS.get(found[2]) or int(found[2])
+    opened = _number(found[2])
     rest = plain[: found.start(2)] + plain[found.end() :]
     total = read_count(rest, whole.match.kind, whole.match.used).packs or stated
-    if total is None or total <= opened or len(_pieces(rest)) > 1:
+    named = sum(1 for piece, _ in _pieces(rest) if match_item(piece).known)
+    if total is None or total <= opened or named > 1:
         return ()
     return open_apart(replace(whole, text=rest), whole.text, opened, total)
 
@@ -279,7 +296,8 @@ def is_opened(text: str) -> bool:
     plain = key(text)
     return bool(
         re.search(
-            r"\b(open|opened|in use|started|abierto|abierta|en uso|entame|"
+            r"\b(open|opened|in use|started|abiert[oa]s?|en uso|entamee?s?|ouverte?s?|"
+            r"geoffnete?|abert[oa]s?|"
             r"day \d{1,3} of (?:a )?\d{1,3})\b",
             plain,
         )

@@ -42,7 +42,7 @@ class Match:
 
     ``guessed`` marks a likeness; ``rivals`` are other kinds that fit as
     well; ``left`` are words that were not understood; ``used`` the tokens
-    of the name.
+    of the name; ``others`` are kinds that the text names besides.
     """
 
     kind: ItemKind
@@ -51,6 +51,7 @@ class Match:
     rivals: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
     used: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,7 @@ class _Found:
 def tokens_of(text: str) -> tuple[str, ...]:
     """Words of a text, translated and without plural endings."""
     plain = key(said_state(" ".join(clean(text).casefold().split())))
+    plain = re.sub(r"\b(\d+)([a-z]{3,})\b", r"\1 \2", plain)
     for foreign, ours in TRANSLATED:
         plain = re.sub(rf"\b{foreign}\b", ours, plain)
     return tuple(_singular(word) for word in plain.split())
@@ -129,13 +131,15 @@ def match_item(text: str) -> Match:
         names = tuple(item_kind(kind_id).name for kind_id in ties)
         return Match(kind=item_kind(UNKNOWN_KIND), known=False, rivals=names)
     winner = next(one for one in found if (one.rank, one.kind_id) == (best, ties[0]))
+    winner = _cold_one(winner, found)
     used = tuple(tokens[at] for at in winner.places)
     kind = item_kind(winner.kind_id)
     if kind.group == "insulin" and details_of(text).pet == "yes":
         kind = item_kind(PET_INSULIN)
-    kind = _milk_in_state(kind, frozenset(tokens))
+    kind = _in_form(_milk_in_state(kind, frozenset(tokens)), frozenset(tokens))
     left = _left_over(tokens, frozenset(at for one in found for at in one.places))
-    return Match(kind=kind, guessed=guessed, left=left, used=used)
+    others = _besides(winner, found)
+    return Match(kind=kind, guessed=guessed, left=left, used=used, others=others)
 
 
 def _left_over(tokens: tuple[str, ...], taken: frozenset[int]) -> tuple[str, ...]:
@@ -150,10 +154,60 @@ def _left_over(tokens: tuple[str, ...], taken: frozenset[int]) -> tuple[str, ...
     )
 
 
+def _cold_one(winner: _Found, found: list[_Found]) -> _Found:
+    """Of two products in one text the one that must be cold is planned."""
+    if item_kind(winner.kind_id).gate is Gate.POOL:
+        return winner
+    cold = [
+        one
+        for one in found
+        if not set(one.places) & set(winner.places)
+        and item_kind(one.kind_id).gate is Gate.POOL
+        and not is_vague(one.kind_id)
+    ]
+    return max(cold, key=lambda one: one.rank, default=winner)
+
+
+def _besides(winner: _Found, found: list[_Found]) -> tuple[str, ...]:
+    """Names of products at other places of the text than the winner's."""
+    milk = _MILK.get(winner.kind_id)
+    apart = {
+        one.kind_id
+        for one in found
+        if not set(one.places) & set(winner.places)
+        and one.kind_id != winner.kind_id
+        and (not is_vague(one.kind_id) or _told_apart(one.kind_id, winner.kind_id))
+        and (milk is None or _MILK.get(one.kind_id) is not milk)
+        and item_kind(one.kind_id).gate is not Gate.FOOD
+    }
+    return tuple(item_kind(kind_id).name for kind_id in sorted(apart))
+
+
+def _told_apart(first: str, second: str) -> bool:
+    """Long acting beside short acting: two groups, both named."""
+    groups = {f"{item_kind(one).group}-unknown" for one in (first, second)}
+    return is_vague(first) and is_vague(second) and not groups & {first, second}
+
+
+def _in_form(kind: ItemKind, words: frozenset[str]) -> ItemKind:
+    """A pen or a vial, where the catalogue has both and the text says which."""
+    if kind.id in ("rtf-opened", "enteral-opened") and words & {"sealed", "unopened"}:
+        return item_kind(kind.id.replace("-opened", "-sealed"))
+    for said, other in (("vial", "pen"), ("pen", "vial")):
+        twin = kind.id.removesuffix(f"-{other}") + f"-{said}"
+        if kind.id.endswith(f"-{other}") and said in words and other not in words:
+            return next((one for one in item_kinds() if one.id == twin), kind)
+    return kind
+
+
 def _milk_in_state(kind: ItemKind, words: frozenset[str]) -> ItemKind:
     """Milk in the state that is said; thawed wins over frozen (R12)."""
     states = _MILK.get(kind.id, ())
-    if {"fresh", "frozen"} <= words and not words & {"thawed", "slushy"}:
+    if (
+        "frozen" in words
+        and words & {"fresh", "fridge"}
+        and not words & {"thawed", "slushy"}
+    ):
         return item_kind("human-milk-unknown") if states is _HUMAN else kind
     for word, kind_id in states:
         if word in words:

@@ -1,9 +1,9 @@
 """One item of one intake row, resolved into a line."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
-from planner.catalogue import ItemKind
+from planner.catalogue import ItemKind, item_kind, item_kinds
 from planner.intake import values
 from planner.intake.intake_fields import (
     daily_use,
@@ -75,7 +75,7 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
     volume_l = pack_volume_l(row, part, kind, origins)
     out, out_known = out_since(row, context.start)
     warm_hours, warm_max_c = _warm(row, kind, origins)
-    if not out_known:
+    if not out_known or "warm" in details.marks:
         warm_hours = None
     if kind.group in IN_USE_GROUPS and gate is Gate.POOL and not row.text("opened"):
         origins.append(_UNOPENED)
@@ -148,6 +148,9 @@ def _with_state(part: Part, row: Row, opened: bool) -> Match:
     """Match again with what other columns say: frozen, or in use."""
     if part.closed or part.mixed:
         return part.match
+    twin = f"{part.match.kind.id}-open"
+    if opened and any(kind.id == twin for kind in item_kinds()):
+        return replace(part.match, kind=item_kind(twin))
     frozen = storage_words(row)
     if frozen and (part.match.kind.thawed or "thawed" in states_in(part.text)):
         frozen = ""  # what was thawed never goes back (R12); told with the range

@@ -35,7 +35,10 @@ _TIMES_SIZE = re.compile(r"\b(\d{1,3})\s*x\s*\d+(?:\.\d+)?\s*(?:ml|cl|l|oz)\b")
 _LEFT = re.compile(r"(?<![\d./])\b(\d{1,3})\s+(?:left|remaining)\b")
 _TIMES = re.compile(r"(?:\bx\s*|#\s*|\()(\d{1,3})\)?(?![\w./%])")
 _TIMES_AFTER = re.compile(r"^(\d{1,3})\s*x\b")
-_EACH = re.compile(r"\b(\d{1,3})\s*(?:ea|each)\b")
+_EACH = re.compile(rf"\b(\d{{1,3}})\s*(?:{_PIECE}|{_BOX})?\s*(?:ea|each)\b")
+_QTY = re.compile(r"\b(?:qty|quantity|count|total|no\.)\s*[:=.]?\s*(\d{1,3})\b")
+_DOZEN = re.compile(r"\b(\d{1,2})\s*doz(?:en)?\b")
+_DECIMAL = re.compile(rf"\b(\d{{1,2}})[.,](\d)\s*(?:({_BOX})|({_PIECE}))\b")
 _PEOPLE = re.compile(
     r"\b(\d{1,2}|both|the) (?:kids|children|people|residents|twins|babies|persons)\b"
 )
@@ -59,6 +62,7 @@ _SPELT = (
     (re.compile(r"\bviall?s?\b"), "vials"),
     (re.compile(r"\bcart?rid?ges?\b"), "cartridges"),
 )
+_LOOSE = ("dose", "vial", "pen", "syringe", "ampoule", "cartridge")
 _BARE_TOP = 12
 MAX_PACKS = 500
 
@@ -100,6 +104,7 @@ def read_count(text: str, kind: ItemKind, used: tuple[str, ...] = ()) -> Count:
     if sized:
         return Count(int(sized[1]))
     plain = _without_name(without_amounts(text), used)
+    plain = _DOZEN.sub(lambda match: str(int(match[1]) * 12), plain)
     for word, digit in _NUMBER_WORDS.items():
         plain = re.sub(rf"\b{word}\b", digit, plain)
     for pattern, word in _SPELT:
@@ -109,6 +114,11 @@ def read_count(text: str, kind: ItemKind, used: tuple[str, ...] = ()) -> Count:
     if several and each:
         people = int(several[1]) if several[1].isdigit() else 2
         return Count(people * int(each[1]), f"{each[1]} each for {people}")
+    if each:
+        return Count(int(each[1]), "each of several")
+    if part := _DECIMAL.search(plain):
+        packs = float(f"{part[1]}.{part[2]}") * (kind.per_carton if part[3] else 1)
+        return Count(math.ceil(packs), "a part of a pack takes a whole place")
     taken = _TAKEN.search(plain)
     bare = _TAKEN.sub(" ", plain) if taken else plain
     found = _left_of(bare, kind) or _boxes(bare, kind) or _singles(bare, kind)
@@ -183,7 +193,8 @@ def _whole_boxes(boxes: int, plain: str, kind: ItemKind) -> Count:
             return Count(boxes * usual, f"{boxes} boxes of {pieces}")
         return Count(max(pieces, boxes * usual), "boxes and pieces do not agree")
     if usual == 1:
-        return Count(boxes)
+        loose = kind.pack.startswith(_LOOSE)
+        return Count(boxes, "how many are in a box is not known" if loose else "")
     return Count(boxes * usual, _usual(usual))
 
 
@@ -194,12 +205,13 @@ def _singles(plain: str, kind: ItemKind) -> Count:
             *_PIECES.findall(plain),
             *((n, w) for w, n in _PIECES_AFTER.findall(plain)),
         )
+        if not (word.startswith("dose") and kind.pieces == 1 and not _is_dose(kind))
     }
     if pieces:
         return Count(pieces.pop()) if len(pieces) == 1 else Count(None)
     if _PIECE_HALF.search(plain):
         return Count(1)
-    for pattern in (_TIMES, _TIMES_AFTER, _EACH):
+    for pattern in (_QTY, _TIMES, _TIMES_AFTER):
         counts = {int(number) for number in pattern.findall(plain)}
         if counts:
             return Count(counts.pop()) if len(counts) == 1 else Count(None)
@@ -208,6 +220,11 @@ def _singles(plain: str, kind: ItemKind) -> Count:
         if match:
             return _bare(int(match[1]), kind, leads=pattern is _LEADING)
     return Count(None)
+
+
+def _is_dose(kind: ItemKind) -> bool:
+    """Tell kinds counted in doses; three doses left of a pen are one pen."""
+    return kind.pack.startswith("dose") or kind.group == "vaccine"
 
 
 def _bare(number: int, kind: ItemKind, *, leads: bool) -> Count:

@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from functools import lru_cache
 
 _SAME_SIGN = {
     "\u2018": "'", "\u2019": "'", "\u201b": "'", "\u2032": "'",
@@ -9,6 +10,7 @@ _SAME_SIGN = {
     "\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013": "-", "\u2014": "-",
     "\u2212": "-", "\u00d7": "x", "\u2044": "/",
 }  # fmt: skip
+_ASCII_WORD = re.compile(r"[a-z0-9]+")
 _SIGNS = str.maketrans(_SAME_SIGN)
 _FOLDED = str.maketrans({"\u00f8": "o", "\u0142": "l", "\u0111": "d", "\u0131": "i"})
 
@@ -18,11 +20,14 @@ DITTO = frozenset(
 )  # fmt: skip
 
 
+@lru_cache(maxsize=16384)
 def clean(text: str) -> str:
     """Typed text without invisible signs, with plain quotes, dashes and spaces.
 
     Line breaks stay, because several items may stand in one cell.
     """
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
     plain = unicodedata.normalize("NFKC", text).translate(_SIGNS)
     kept = [
         sign
@@ -33,8 +38,11 @@ def clean(text: str) -> str:
     return "\n".join(line for line in lines if line)
 
 
+@lru_cache(maxsize=16384)
 def key(text: str) -> str:
     """Case, accents, punctuation and spacing taken out, for comparing texts."""
+    if text.isascii() and text.isprintable():
+        return " ".join(_ASCII_WORD.findall(text.lower()))
     bare = unicodedata.normalize("NFKD", clean(text).casefold().translate(_FOLDED))
     kept = "".join(
         sign if sign.isalnum() else " "
