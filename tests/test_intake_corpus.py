@@ -6,6 +6,7 @@ import pytest
 
 from planner.intake import read
 from tests.intake_corpus import MAKERS, CorpusFile, Want, corpus
+from tests.intake_hand_made import LISTS
 from tests.intake_report import bare_read_s, long_list, our_read_s
 from tests.intake_score import NOW, OTHERS, SAFETY, Score, score_all, score_file
 from tests.intake_truth import item
@@ -66,6 +67,32 @@ def test_other_seeds_are_read_as_well(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tests.intake_corpus.SEED", 1)
     score, _ = score_all(corpus(1))
     assert score.total("wrong") == 0, score.wrong
+
+
+@pytest.mark.parametrize("name", sorted(LISTS))
+def test_lists_typed_by_hand(name: str) -> None:
+    sheet, truth = LISTS[name]
+    wants = []
+    for line in truth.strip().split("\n"):
+        row, text = line.split(" | ")
+        known = text not in {"-", "ask"}
+        items = tuple(item(one) for one in text.split("; ")) if known else ()
+        wants.append(Want(sheet="Intake", row=int(row), items=items))
+    score = Score()
+    file = CorpusFile(
+        name="a.xlsx", damage=name, data=book({"Intake": sheet}), wants=tuple(wants)
+    )
+    found = score_file(file, score)
+    unlike = {"keep_by", "resident"}
+    wrong = [one for one in score.wrong if one.split(":")[0] not in unlike]
+    assert wrong == []
+    held = {one.row: one.left_out for one in found.scenario.held_rows}
+    for line in truth.strip().split("\n"):
+        row, text = line.split(" | ")
+        if text in {"-", "ask"}:
+            assert held[int(row)] is (text == "-"), line
+        else:
+            assert int(row) not in held, line
 
 
 @pytest.mark.parametrize(

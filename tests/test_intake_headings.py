@@ -196,7 +196,7 @@ R3 | 0 | insulin lispro 2 pens | n/a
         (3, "formula-prepared", 3),
         (4, "insulin-lispro", 2),
     ]
-    # 14 US fl oz and a quarter more; NIST SP 811 appendix B.8: 2.957353 E-05 m3
+    # 14 US fl oz and a quarter more; NIST SP 811 appendix B.8 (from memory): 2.957353 E-05 m3
     assert found.scenario.lines[0].volume_l == pytest.approx(0.5175, abs=1e-3)
     assert "item-columns" in codes(found)
 

@@ -189,7 +189,7 @@ def test_inner_pieces_are_counted_in_boxes() -> None:
 
 
 def test_liquid_sizes_in_text() -> None:
-    # 6 US fl oz; NIST SP 811 appendix B.8: 2.957353 E-05 m3 each
+    # 6 US fl oz; NIST SP 811 appendix B.8 (from memory): 2.957353 E-05 m3 each
     assert liquid_l("22 bags (4-6 oz)") == pytest.approx(6 * 0.02957353, rel=1e-6)
     assert liquid_l("150 ml") == 0.15
     assert liquid_l("no size") is None

@@ -129,7 +129,7 @@ Good | Hall | household | 4 cu ft
 """
     )
     assert [unit.name for unit in found.scenario.units] == ["Doubtful", "Good"]
-    # NIST SP 811 appendix B.8: 1 ft3 = 2.831685 E-02 m3
+    # NIST SP 811 appendix B.8 (from memory): 1 ft3 = 2.831685 E-02 m3
     assert found.scenario.units[1].gross_volume_l == pytest.approx(4 * 28.31685)
     assert at(found, "unit-no-volume", "unit-type-unknown", "unit-type-ambiguous") == {
         ("unit-no-volume", 2),

@@ -308,7 +308,7 @@ R4 | insulin lispro exp 3/4 | 1
     assert got[3] == datetime(2025, 10, 10) + (
         datetime(2025, 1, 15) - datetime(2025, 1, 1)
     )
-    # CDC, Infant Formula Preparation and Storage: 24 hours in the fridge once made
+    # CDC, Infant Formula Preparation and Storage (seen in copies): 24 h in the fridge
     assert got[4] == datetime(2025, 10, 14, 2)
     assert got[5] is None
     assert {i.row for i in found.issues if i.code == "keep-by-worked-out"} == {3, 4}

@@ -312,7 +312,7 @@ R1 | insulin lispro | 36 | 46 | 8
 """)
     line = found[2]
     assert (line.keep_from_c, line.keep_to_c) == (2, 8)
-    # NIST SP 811 appendix B.8: 1 US fl oz = 2.957353 E-05 m3
+    # NIST SP 811 appendix B.8 (from memory): 1 US fl oz = 2.957353 E-05 m3
     assert line.volume_l == pytest.approx(8 * 0.02957353, rel=1e-6)
 
 
@@ -660,6 +660,6 @@ R2 | BM | 14 oz
 """)
     got = [(line.kind_id, line.quantity, line.opened) for line in found.scenario.lines]
     assert got[:2] == [("latanoprost", 1, False), ("latanoprost-open", 1, True)]
-    # 14 US fl oz and a quarter more; NIST SP 811 appendix B.8: 2.957353 E-05 m3
+    # 14 US fl oz and a quarter more; NIST SP 811 appendix B.8 (from memory): 2.957353 E-05 m3
     assert found.scenario.lines[2].volume_l == pytest.approx(0.5175, abs=1e-3)
     assert at(found, "quantity-assumed") == {("quantity-assumed", 3)}

@@ -7,7 +7,7 @@ from planner.intake.temps import Band, band, one_temp_c, temps_in
 from planner.intake.units import f_to_c, factor, temp_unit
 from planner.intake.words import clean
 
-# NIST Special Publication 811 (2008), appendix B.8, factors to cubic metres
+# NIST Special Publication 811 (2008), appendix B.8 (from memory), factors to cubic metres
 # as printed (seven digits), here times 1000 for litres.
 SP_811 = {
     "fl oz": 2.957353e-02,
@@ -39,7 +39,7 @@ def test_volume_factors_are_those_of_sp_811(unit: str, litres: float) -> None:
         ("kW", "power", 1000.0),
         ("days", "time", 24.0),
         ("%", "share", 0.01),
-        ("lb", "mass", 0.45359237),  # exact, NIST SP 811 appendix B.8
+        ("lb", "mass", 0.45359237),  # exact, NIST SP 811 appendix B.8 (from memory)
     ],
 )
 def test_units_as_people_write_them(
@@ -69,7 +69,7 @@ def test_fahrenheit_names(text: str) -> None:
     assert temp_unit(text) == "F"
 
 
-# Published pairs: USP <659> Packaging and Storage Requirements gives cold as
+# Published pairs (seen on secondary pages): USP <659> Packaging and Storage Requirements gives cold as
 # 2 to 8 C (36 to 46 F), controlled room 20 to 25 C (68 to 77 F) with
 # excursions 15 to 30 C (59 to 86 F), freezer -25 to -10 C (-13 to 14 F).
 @pytest.mark.parametrize(

@@ -28,6 +28,10 @@ def hold(row: Row) -> HeldRow | None:
         return _held(row, "header-repeated", "headings", left_out=True)
     if not item:
         return _without_item(row)
+    if re.fullmatch(r"[\d.,\s]+", item):  # a sum or a count, no item
+        total = _TOTAL.match(key(row.text("resident") or row.text("household")))
+        code = "total-row" if total else "item-not-readable"
+        return _held(row, code, item, left_out=bool(total))
     plain = key(item)
     match = match_item(row.cell("item").text)
     code = "" if match.known or match.rivals else _no_item_code(row, plain)

@@ -82,7 +82,7 @@ _ABOUT = {
     "quantity": "item-two-names item-unknown item-ambiguous quantity-assumed quantity-reckoned "
     "dose-not-count quantity-rounded split-quantity several-people struck-through "
     "same-item-twice item-mixed part-left ditto-copied formula-no-value",
-    "tier": "was-warm item-two-names form-differs item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "
+    "tier": "pool-conflict cold-not-wanted room-band was-warm item-two-names form-differs item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "
     "words-left tier-given",
     "keep_by": "past-keep-by date-two-ways date-not-usable keep-by-worked-out in-use-day "
     "beyond-use-date",

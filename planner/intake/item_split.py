@@ -272,7 +272,7 @@ def _pieces(text: str) -> list[tuple[str, bool]]:
     bare = re.sub(
         r"\([^()]*\)", lambda inside: re.sub(r"[/,;&+]", _hold, inside[0]), bare
     )
-    held = re.sub(r"(?<=\d)[/,](?=\d)|(?<=\w)/(?=[a-z]{1,3}\b)", _hold, bare)
+    held = re.sub(r"(?<=\d)[/,](?=\d)|(?<=\w)/(?=\d|[a-zA-Z]{1,3}\b)", _hold, bare)
     pieces: list[tuple[str, bool]] = []
     start, strong = 0, False
     for mark in _SPLIT.finditer(held):

@@ -2,7 +2,7 @@
 
 Volume factors follow from exact definitions: 1 in = 25.4 mm, the US gallon
 of 231 cubic inches, the imperial gallon of 4.546 09 L.  Rounded, they are
-the factors of NIST Special Publication 811 (2008), appendix B.8.
+the factors of NIST Special Publication 811 (2008), appendix B.8 (from memory).
 """
 
 from collections.abc import Mapping
