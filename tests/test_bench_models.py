@@ -149,6 +149,7 @@ def row(**fields):
         "method": "planner",
         "limit_s": 300.0,
         "seconds": 2.0,
+        "cpu_s": 110.0,
         "memory_mb": 100.0,
         "proven": True,
         "clean": True,
@@ -170,7 +171,7 @@ def test_the_page_tells_misses_as_well_as_hits():
     assert "under 10 s | 1 of 2 seeds; missed by seed 1 |" in page
     assert "1 of 2 comparisons; above it: M 1 by one model, OR-Tools CP-SAT" in page
     assert "| 1 of 2 comparisons; where one model was proven: 60.0 to 60.0" in page
-    assert page.count("| 1 | one model, OR-Tools CP-SAT | 120.00 |") == 1
+    assert page.count("| 1 | one model, OR-Tools CP-SAT | 120.00 | 110.00 |") == 1
 
 
 def test_a_large_town_may_leave_one_in_a_hundred_open():

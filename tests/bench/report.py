@@ -42,7 +42,7 @@ Litres, watt-hours, sockets and ice are all scarce. Some towns have a few hours 
 
 **Values.** Every plan is turned into bags of lines, scored and audited by the same code. Values are compared in the order of importance: in each tier households with a first bag, then bags, then the shorter allowances; need before surplus.
 
-**Reading the tables.** `A 12/12 40/41` is tier A: 12 households of at most 12 have a bag cold, and 40 bags of at most 41, by the method's own bound; `D+` is surplus. *Proven* means that nothing better exists. Seconds are of the wall clock, from the scenario to the finished plan; memory is the most in use.
+**Reading the tables.** `A 12/12 40/41` is tier A: 12 households of at most 12 have a bag cold, and 40 bags of at most 41, by the method's own bound; `D+` is surplus. *Proven* means that nothing better exists. Seconds are of the wall clock, from the scenario to the finished plan, and grow when the machine is busy with other things; CPU seconds do not. Memory is the most in use.
 """
 
 
@@ -138,6 +138,10 @@ def _place(row: Row) -> tuple[int, int, int]:
 
 def _seconds(row: Row) -> str:
     return "-" if row["seconds"] is None else f"{row['seconds']:.2f}"
+
+
+def _cpu(row: Row) -> str:
+    return f"{row['cpu_s']:.2f}" if row.get("cpu_s") is not None else "-"
 
 
 def _memory(row: Row) -> str:
@@ -294,12 +298,12 @@ def _beside(rows: list[Row], mine: list[Row]) -> str:
 
 def _all(rows: list[Row]) -> str:
     lines = [
-        "| Seed | Method | Seconds | MB | End | Tiers |",
-        "|---|---|---|---|---|---|",
+        "| Seed | Method | Seconds | CPU s | MB | End | Tiers |",
+        "|---|---|---|---|---|---|---|",
     ]
     lines += [
-        f"| {r['seed']} | {NAMES[r['method']]} | {_seconds(r)} | {_memory(r)} "
-        f"| {_end(r)} | {tiers(r)} |"
+        f"| {r['seed']} | {NAMES[r['method']]} | {_seconds(r)} | {_cpu(r)} "
+        f"| {_memory(r)} | {_end(r)} | {tiers(r)} |"
         for r in rows
     ]
     return "\n".join(lines)
