@@ -2,37 +2,29 @@
 
 import streamlit as st
 
+from planner.screens.changes import collect, open_first_sample
+from planner.screens.contents import CONTENTS, FIRST, path_of
 from planner.screens.frame import show_frame
-from planner.screens.state import open_first_sample, work
+from planner.screens.keeping import begin, look_around
+from planner.screens.state import work
 
 st.set_page_config(page_title="Cold storage planner", layout="wide")
 
-PAGES = {
-    "In": (
-        ("bring_list.py", "1 Bring in the list"),
-        ("have.py", "2 What we have"),
-        ("conditions.py", "3 Conditions"),
-    ),
-    "Out": (
-        ("plan.py", "4 The plan"),
-        ("power.py", "5 Power by the hour"),
-        ("short.py", "6 Who is short"),
-        ("borrow.py", "7 Borrow first"),
-        ("take.py", "8 Take it with you"),
-        ("what_if.py", "9 What if"),
-    ),
-}
-
-open_first_sample(work())
+first_run = not work().begun
+begin(work())
+collect(work())
+open_first_sample(look_around(work()))
 page = st.navigation(
     {
         heading: [
-            st.Page(f"planner/screens/pages/{file}", title=title)
-            for file, title in pages
+            st.Page(path_of(name), title=title, default=name == FIRST)
+            for name, title in pages
         ]
-        for heading, pages in PAGES.items()
+        for heading, pages in CONTENTS.items()
     },
     expanded=True,
 )
+if first_run and work().plan is not None and not page.url_path:
+    st.switch_page(path_of("status"))
 show_frame(work())
 page.run()

@@ -4,12 +4,16 @@ import os
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.request
 from pathlib import Path
 from types import TracebackType
 
 from playwright.sync_api import Page
+
+from planner.screens.contents import TITLES
+from planner.store.place import FOLDER_VARIABLE
 
 ROOT = Path(__file__).parents[1]
 CHROMIUM = "/usr/bin/chromium"
@@ -22,17 +26,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
 ]
-PAGES = (
-    "1 Bring in the list",
-    "2 What we have",
-    "3 Conditions",
-    "4 The plan",
-    "5 Power by the hour",
-    "6 Who is short",
-    "7 Borrow first",
-    "8 Take it with you",
-    "9 What if",
-)
+PAGES = tuple(TITLES.values())
 _START_S = 60
 
 
@@ -40,11 +34,16 @@ class Served:
     """The app on a free port of this computer, ended on leaving."""
 
     def __init__(self, sample: Path | None = None) -> None:
+        self._data = tempfile.TemporaryDirectory()
         with socket.socket() as free:
             free.bind(("localhost", 0))
             port = free.getsockname()[1]
         self.url = f"http://localhost:{port}"
-        environment = {**os.environ, "PLANNER_SAMPLE": str(sample) if sample else ""}
+        environment = {
+            **os.environ,
+            "PLANNER_SAMPLE": str(sample) if sample else "",
+            FOLDER_VARIABLE: self._data.name,
+        }
         command = [
             sys.executable, "-m", "streamlit", "run", str(ROOT / "app.py"),
             "--server.port", str(port), "--server.showEmailPrompt", "false",
@@ -56,6 +55,11 @@ class Served:
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
+
+    def forget(self) -> None:
+        """Delete what was saved, so that the next window starts with nothing."""
+        for file in Path(self._data.name).iterdir():
+            file.unlink()
 
     def __enter__(self) -> "Served":
         ends = time.monotonic() + _START_S
@@ -77,6 +81,7 @@ class Served:
     ) -> None:
         self._process.terminate()
         self._process.wait(10)
+        self._data.cleanup()
 
 
 def settled(page: Page, limit_s: float = 240) -> None:
@@ -109,7 +114,7 @@ def go_to(page: Page, title: str, *, phone: bool = False) -> None:
 
 def make_plan(page: Page, *, phone: bool = False, limit_s: float = 400) -> None:
     """Ask for a plan on its page and wait until it is there."""
-    go_to(page, "4 The plan", phone=phone)
+    go_to(page, TITLES["plan"], phone=phone)
     page.get_by_role("button", name="Make the plan").click()
     page.get_by_text("Who is short?").first.wait_for(timeout=limit_s * 1000)
     settled(page)

@@ -6,23 +6,14 @@ from pathlib import Path
 import pandas as pd
 from streamlit.testing.v1 import AppTest
 
+from planner.screens.contents import TITLES
 from planner.screens.state import Work
 from tests import workbook_maker
 
 ROOT = Path(__file__).parents[1]
 SAMPLES = ROOT / "sample_data"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-PAGES = (
-    "bring_list",
-    "have",
-    "conditions",
-    "plan",
-    "power",
-    "short",
-    "borrow",
-    "take",
-    "what_if",
-)
+PAGES = tuple(TITLES)
 
 SCARCE = {
     "Intake": """

@@ -10,6 +10,7 @@ import openpyxl
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from planner.screens.contents import TITLES
 from tests import workbook_maker
 from tests.browser_app import (
     CHROMIUM,
@@ -45,6 +46,7 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def page(browser: Browser, app: Served) -> Iterator[Page]:
+    app.forget()
     context = browser.new_context(viewport={"width": 1280, "height": 800})
     opened = context.new_page()
     opened.goto(app.url)
@@ -75,14 +77,14 @@ def test_from_the_list_to_the_files(page: Page) -> None:
     bring(page, scarce_book())
     assert page.get_by_text("4 rows read").is_visible()
     make_plan(page)
-    go_to(page, "6 Who is short")
+    go_to(page, TITLES["short"])
     body = page.inner_text("body")
     assert "Parenteral nutrition" in body
     assert "Inside its allowance until" in body
     assert "Sentinelname" not in body
-    go_to(page, "7 Borrow first")
+    go_to(page, TITLES["borrow"])
     assert "Lent fridge, from Lender A" in page.inner_text("body")
-    go_to(page, "8 Take it with you")
+    go_to(page, TITLES["take"])
     name, data = fetched(page, "Download the plan as a workbook")
     assert name == "plan.xlsx"
     book = openpyxl.load_workbook(io.BytesIO(data))
@@ -100,6 +102,7 @@ def test_a_blank_workbook_can_be_fetched(page: Page) -> None:
 
 
 def test_it_asks_nothing_of_the_network(browser: Browser, app: Served) -> None:
+    app.forget()
     context = browser.new_context()
     hosts: set[str] = set()
     page = context.new_page()
@@ -126,7 +129,7 @@ def test_words_from_a_sheet_stay_words(page: Page) -> None:
     make_plan(page)
     for title in PAGES:
         go_to(page, title)
-        if title[0] in "24":
+        if title in {TITLES["have"], TITLES["plan"]}:
             assert HOSTILE in page.inner_text("[data-testid=stMain]")
         assert page.locator("img[src=x]").count() == 0
         assert page.locator("[data-testid=stMain] a[href^=javascript]").count() == 0
@@ -135,6 +138,7 @@ def test_words_from_a_sheet_stay_words(page: Page) -> None:
 
 
 def test_a_phone_never_scrolls_sideways(browser: Browser, app: Served) -> None:
+    app.forget()
     context = browser.new_context(viewport={"width": 390, "height": 844})
     page = context.new_page()
     page.goto(app.url)
@@ -152,7 +156,7 @@ def test_a_phone_never_scrolls_sideways(browser: Browser, app: Served) -> None:
 
 def test_a_double_click_plans_once(page: Page) -> None:
     bring(page, scarce_book())
-    go_to(page, "4 The plan")
+    go_to(page, TITLES["plan"])
     page.get_by_role("button", name="Make the plan").dblclick()
     page.get_by_text("Who is short?").first.wait_for()
     settled(page)
@@ -163,7 +167,7 @@ def test_a_double_click_plans_once(page: Page) -> None:
 def test_a_cell_typed_in_the_grid_counts_without_enter(page: Page) -> None:
     page.set_viewport_size({"width": 1280, "height": 2000})
     bring(page, scarce_book())
-    go_to(page, "2 What we have")
+    go_to(page, TITLES["have"])
     box = page.get_by_test_id("stDataFrame").nth(1).bounding_box()
     assert box is not None
     # The grid is drawn on a canvas: second column of the first row.

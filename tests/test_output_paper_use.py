@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, sync_playwright
 
+from planner.screens.contents import TITLES
 from tests import plan_fixture
 from tests.browser_app import CHROMIUM, FLAGS, Served, go_to, make_plan, settled
 from tests.paper_reader import pages
@@ -97,7 +98,7 @@ def test_the_sheets_come_out_of_a_real_browser(page: Page) -> None:
     page.get_by_text("What was read").wait_for()
     settled(page)
     make_plan(page)
-    go_to(page, "8 Take it with you")
+    go_to(page, TITLES["take"])
     with page.expect_download() as waiting:
         page.get_by_role("button", name="Download the sheets to print").click()
     done = waiting.value

@@ -12,6 +12,8 @@ import pytest
 
 from planner.errors import ChangedElsewhereError, SavedWorkError
 from planner.store import Saved, delete, load, look, save, set_aside, step, work_file
+from planner.store.codec import to_json
+from planner.store.file import _packed
 from planner.store.place import FOLDER_VARIABLE
 from tests import plan_fixture
 
@@ -254,15 +256,14 @@ def test_deleting_leaves_nothing_and_says_so(file: Path) -> None:
 def test_deleted_names_are_not_left_in_the_pages_of_the_file(file: Path) -> None:
     # SQLite documentation, PRAGMA secure_delete: deleted content is
     # overwritten with zeros.
-    secret = os.urandom(3000)
-    mark = save(file, Saved(list_bytes=secret), what="a", mark=None, now=NOW).mark
-    for number in range(45):
-        mark = put(file, f"b{number}", mark).mark
-    from planner.store.codec import to_json
-    from planner.store.file import _packed
-
+    secret = os.urandom(200_000)
+    mark = put(file, "a").mark
+    mark = save(file, Saved(list_bytes=secret), what="b", mark=mark, now=NOW).mark
     packed = _packed(to_json(secret))
-    assert packed[100:200] not in file.read_bytes()
+    assert packed[90_000:90_040] in file.read_bytes()
+    mark = step(file, mark=mark, forward=False).mark
+    put(file, "c", mark)
+    assert packed[90_000:90_040] not in file.read_bytes()
 
 
 @pytest.mark.parametrize(

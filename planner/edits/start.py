@@ -76,5 +76,5 @@ def _over(kit: ColdUnit | Battery | Panel | Source) -> Issue:
         column="",
         value="",
         message="It goes back before the new start, so it is set out of order.",
-        remedy="Set its status again on page 2 if it stays.",
+        remedy="Set its status again among what we have if it stays.",
     )

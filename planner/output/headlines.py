@@ -113,7 +113,7 @@ def borrow_headline(plan: Plan, *, asked: bool = True) -> Headline:
         return Headline(
             question=question,
             answer="Not worked out",
-            more="Tick 'Also work out what to borrow' on page 4 and plan again.",
+            more="Tick 'Also work out what to borrow' on the page of the plan and plan again.",
             good=False,
         )
     cut_short = [clean(f.message) for f in plan.findings if f.subject == "borrow list"]

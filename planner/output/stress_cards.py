@@ -35,7 +35,7 @@ LADDER_WORDS = (
 )
 FAILURE_WORDS = (
     "Each thing fails for good at its worst hour, and nothing is plugged in elsewhere "
-    "unless it says so. A new plan on page 4, with that thing marked out of order, may save more."
+    "unless it says so. A new plan, with that thing marked out of order, may save more."
 )
 
 NO_STEP_WORDS = "Nothing: switching a unit off would buy no other one an hour."

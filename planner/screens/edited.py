@@ -5,8 +5,10 @@ import streamlit as st
 from planner.edits import Edited
 from planner.issue import Severity
 from planner.output.tables_input import issue_rows
+from planner.screens.changes import change
+from planner.screens.contents import page_words
 from planner.screens.show import bullets, table
-from planner.screens.state import Work, change
+from planner.screens.state import Work
 
 
 def take_edited(now: Work, page: str, edited: Edited) -> None:
@@ -16,7 +18,7 @@ def take_edited(now: Work, page: str, edited: Edited) -> None:
     now.edit_applied = edited.applied
     now.edit_changes = edited.changes
     if edited.applied and edited.changes:
-        change(now, edited.scenario)
+        change(now, edited.scenario, "; ".join(edited.changes))
     st.rerun()
 
 
@@ -37,7 +39,10 @@ def say_edited(now: Work, page: str) -> None:
             "press Enter in its cell first, then press Apply again."
         )
         return
-    st.success("Applied. Plan again on page 4 when you are done. Changed just now:")
+    st.success(
+        f"Applied. Plan again on {page_words('plan')} when you are done. "
+        "Changed just now:"
+    )
     bullets(now.edit_changes)
     for severity in (Severity.ASSUMED, Severity.NOTE):
         remarks = issue_rows(now.edit_issues, severity)

@@ -6,10 +6,11 @@ from planner.errors import PlannerError, PlanRefusedError, SolverError
 from planner.pipeline import make_plan
 from planner.result import Plan
 from planner.scenario import Scenario
+from planner.screens.contents import page_words
 
 _REFUSED = (
     "A plan was found, but it failed its own check, so it is not shown. "
-    "Change something on page 2 or 3 and plan again, or plan without the borrow list. "
+    f"Change something on {page_words('have')} or {page_words('conditions')} and plan again, or plan without the borrow list. "
     "Until then keep to the plan before, or to paper."
 )
 _NO_TIME = (
@@ -20,12 +21,25 @@ _FAULT = (
     "Planning stopped because of a fault in this program, not because of your list. "
     "Press the button again; if it stops again, plan on paper and report the fault."
 )
+_STOPPED = "Planning was stopped. Nothing was changed."
+_KEPT = (
+    "Planning was stopped while it looked for loans. The plan itself was ready and is "
+    "kept; what to borrow was not worked out."
+)
+_ONLY_LOANS = (
+    "The plan is ready and kept, but the search for loans failed, so what to borrow "
+    "was not worked out."
+)
 _STAGES = {
     "triage": "Sorting out what is needed first",
     "hookup": "Looking for a hookup that lasts",
     "reasons": "Working out why somebody is short",
     "done": "Done",
 }
+
+
+_running: list["Job"] = []
+"""Jobs of this program; a window that was reloaded finds its own again."""
 
 
 class _StoppedError(Exception):
@@ -38,16 +52,19 @@ class Job:
     def __init__(
         self, scenario: Scenario, *, time_limit_s: float, borrow: bool
     ) -> None:
+        self.scenario = scenario
         self.borrow = borrow
         self.stage = "Starting"
         self.share = 0.0
         self.plan: Plan | None = None
         self.failure = ""
         self.details: tuple[str, ...] = ()
+        self._base: Plan | None = None
         self._stop = threading.Event()
         self._thread = threading.Thread(
             target=self._run, args=(scenario, time_limit_s, borrow), daemon=True
         )
+        _running.append(self)
         self._thread.start()
 
     @property
@@ -78,23 +95,44 @@ class Job:
                 time_limit_s=time_limit_s,
                 borrow=borrow,
                 progress=self._tell,
+                found=self._found,
             )
         except _StoppedError:
-            self.failure = "Planning was stopped. Nothing was changed."
+            self._fail(_STOPPED if self._base is None else _KEPT)
         except PlanRefusedError as refusal:
-            self.failure, self.details = _REFUSED, refusal.reasons
+            self._fail(_REFUSED, *refusal.reasons)
         except SolverError:
-            self.failure = _NO_TIME
+            self._fail(_NO_TIME if self._base is None else _ONLY_LOANS)
         except PlannerError as error:
-            self.failure, self.details = _FAULT, (str(error),)
+            self._fail(_FAULT, str(error))
         except Exception as error:  # the last net before a coordinator's screen
-            self.failure = _FAULT
-            self.details = (f"{type(error).__name__}: {error}",)
+            self._fail(_FAULT, f"{type(error).__name__}: {error}")
+
+    def _fail(self, words: str, *details: str) -> None:
+        """Say why it ended; a plan that was ready before the loans is kept."""
+        if self._base is not None:
+            words = words if words == _KEPT else _ONLY_LOANS
+            self.plan, self.borrow = self._base, False
+        self.failure, self.details = words, details
+
+    def _found(self, plan: Plan) -> None:
+        self._base = plan
 
     def _tell(self, what: str, share: float) -> None:
         if self._stop.is_set():
             raise _StoppedError
         self.stage, self.share = stage_words(what), share
+
+
+def running_job(scenario: Scenario) -> Job | None:
+    """Job that works on this scenario, or ended and was not collected yet."""
+    return next((one for one in _running if one.scenario == scenario), None)
+
+
+def forget_job(job: Job) -> None:
+    """Let go of a job whose outcome was taken over."""
+    if job in _running:
+        _running.remove(job)
 
 
 def stage_words(what: str) -> str:

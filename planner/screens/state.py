@@ -4,24 +4,22 @@ Everything lives in one object under one session key, so that a page never
 wonders which of two keys is the newer one.
 """
 
-import os
 from dataclasses import dataclass, field
 from datetime import datetime
-from pathlib import Path
 
 import streamlit as st
 
-from planner.edits import keep_changes
+from planner.edits import GivenAnswer, read_answered
 from planner.intake import Reading
 from planner.issue import Issue
 from planner.output.workbook import plan_workbook
-from planner.pipeline import read_files, stress_plan
+from planner.pipeline import stress_plan
 from planner.result import Plan
 from planner.result_stress import StressReport
 from planner.scenario import Scenario
 from planner.screens.job import Job
+from planner.store import Kept, Saved, edited_parts
 
-SAMPLE_VARIABLE = "PLANNER_SAMPLE"
 _KEY = "work"
 
 
@@ -32,13 +30,17 @@ class Work:
     ``version`` changes whenever the scenario does; widgets that show the
     scenario carry it in their key, so that they start afresh from it.
     ``opened`` changes when something else than an upload is opened, so that
-    no uploader goes on naming a file that is not in use.
+    no uploader goes on naming a file that is not in use.  ``kept`` is the
+    state of the working file that this window last read or wrote.
     """
 
     list_name: str = ""
     list_bytes: bytes = b""
     kit_name: str = ""
     kit_bytes: bytes = b""
+    read_at: datetime | None = None
+    answers: tuple[GivenAnswer, ...] = ()
+    accepted: tuple[tuple[str, str, int | None, str], ...] = ()
     issues: tuple[Issue, ...] = ()
     edit_issues: tuple[Issue, ...] = ()
     edited_page: str = ""
@@ -53,7 +55,12 @@ class Work:
     failure: str = ""
     failure_details: tuple[str, ...] = ()
     job: Job | None = None
+    begun: bool = False
     asked_for_sample: bool = False
+    kept: Kept | None = None
+    keep_fault: str = ""
+    changed_elsewhere: bool = False
+    closed_down: tuple[tuple[str, bool], ...] | None = None
     book: tuple[Plan, bytes] | None = None
     what_if: tuple[Plan, StressReport] | None = None
     notes: list[str] = field(default_factory=list)
@@ -68,6 +75,11 @@ class Work:
         """True while a plan is being worked out."""
         return self.job is not None and not self.job.done
 
+    @property
+    def reading(self) -> Reading:
+        """List as it was read; changes made on screen are not in it."""
+        return Reading(scenario=self.scenario, issues=self.issues)
+
 
 def work() -> Work:
     """Give the session's work; made empty at its first use."""
@@ -77,57 +89,52 @@ def work() -> Work:
     return found
 
 
-def take_list(now: Work, name: str, data: bytes, *, keep: bool = False) -> None:
-    """Read a new intake workbook in place of the one before.
-
-    With ``keep`` the equipment and conditions that were changed on screen
-    stay, and only the lines are new.
-    """
-    before = now.scenario if keep and now.changed else None
-    now.list_name, now.list_bytes = name, data
-    _read_again(now)
-    if before is not None and now.scenario is not None:
-        now.scenario = keep_changes(before, now.scenario)
-        now.changed = True
-
-
-def take_sample(now: Work, name: str, data: bytes) -> None:
-    """Open a sample in place of all that was open."""
-    now.kit_name, now.kit_bytes = "", b""
-    now.opened += 1
-    take_list(now, name, data)
-
-
-def take_kit(now: Work, name: str, data: bytes) -> None:
-    """Read a new equipment workbook beside the list."""
-    now.kit_name, now.kit_bytes = name, data
-    if now.list_name:
-        _read_again(now)
-
-
-def put_away(now: Work) -> None:
-    """Forget the files, what was read from them and the plan."""
-    st.session_state[_KEY] = Work(
-        asked_for_sample=True, version=now.version + 1, opened=now.opened + 1
+def replace_work(now: Work) -> Work:
+    """Start the session's work afresh, after everything was put away."""
+    fresh = Work(
+        begun=True,
+        asked_for_sample=True,
+        version=now.version + 1,
+        opened=now.opened + 1,
+        kept=now.kept,
     )
+    st.session_state[_KEY] = fresh
+    return fresh
 
 
-def change(now: Work, scenario: Scenario) -> None:
-    """Put a scenario that was changed on a page in place of the one before."""
-    if scenario != now.scenario:
-        now.scenario = scenario
-        now.changed = True
+def read_again(now: Work) -> None:
+    """Read the files in use again, with the answers that were given."""
+    equipment = (now.kit_name, now.kit_bytes) if now.kit_bytes else None
+    reading = read_answered(
+        now.list_name,
+        now.list_bytes,
+        now.answers,
+        now=now.read_at or datetime.now(),
+        equipment=equipment,
+    )
+    now.issues = reading.issues
+    now.scenario = reading.scenario
+    now.edit_issues, now.edited_page = (), ""
+    now.changed = False
+    now.failure = ""
     now.version += 1
 
 
-def collect(now: Work) -> None:
-    """Take over what a finished job made."""
-    if now.job is None or not now.job.done:
-        return
-    if now.job.plan is not None:
-        now.plan, now.borrow_asked = now.job.plan, now.job.borrow
-    now.failure, now.failure_details = now.job.failure, now.job.details
-    now.job = None
+def saved_form(now: Work) -> Saved:
+    """Give what is kept of the work."""
+    edited = now.scenario if now.changed else None
+    return Saved(
+        list_name=now.list_name,
+        list_bytes=now.list_bytes,
+        kit_name=now.kit_name,
+        kit_bytes=now.kit_bytes,
+        read_at=now.read_at,
+        answers=now.answers,
+        accepted=now.accepted,
+        edited=None if edited is None else edited_parts(edited),
+        plan=now.plan,
+        borrow_asked=now.borrow_asked,
+    )
 
 
 def plan_book(now: Work, plan: Plan) -> bytes:
@@ -145,32 +152,3 @@ def plan_report(now: Work, plan: Plan, *, make: bool) -> StressReport | None:
         return None
     now.what_if = (plan, stress_plan(plan))
     return now.what_if[1]
-
-
-def open_first_sample(now: Work) -> None:
-    """Open, once a session, the workbook that the command line asked for."""
-    wanted = os.environ.get(SAMPLE_VARIABLE, "")
-    if not wanted or now.asked_for_sample or now.list_name:
-        return
-    now.asked_for_sample = True
-    path = Path(wanted)
-    try:
-        take_list(now, path.name, path.read_bytes())
-    except OSError:
-        now.notes.append(f"The sample {path.name} could not be opened.")
-
-
-def _read_again(now: Work) -> None:
-    equipment = (now.kit_name, now.kit_bytes) if now.kit_bytes else None
-    reading: Reading = read_files(
-        now.list_name,
-        now.list_bytes,
-        now=datetime.now(),
-        equipment=equipment,
-    )
-    now.issues = reading.issues
-    now.scenario = reading.scenario
-    now.edit_issues, now.edited_page = (), ""
-    now.changed = False
-    now.failure = ""
-    now.version += 1

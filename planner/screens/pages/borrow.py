@@ -1,4 +1,4 @@
-"""Page 7: what to ask for, in which order, and what it gives."""
+"""What to ask for, in which order, and what it gives."""
 
 import streamlit as st
 
@@ -26,7 +26,7 @@ def page() -> None:
         st.info(f"**{plain(head.answer)}.** {plain(head.more)}")
     for one in found:
         _card(one)
-    next_page("take.py", "8 Take it with you")
+    next_page("take")
 
 
 def _card(one: LoanCard) -> None:

@@ -1,15 +1,19 @@
-"""Page 1: the intake list and, if it stands apart, the equipment workbook."""
+"""The intake list and, if it stands apart, the equipment workbook."""
 
 import streamlit as st
 
 from planner.issue import Severity
 from planner.output.issue_text import HEADINGS, totals
 from planner.output.tables_input import issue_rows, items_read, pool_read, rows_read
+from planner.screens.changes import put_away, take_kit, take_list, take_sample
+from planner.screens.contents import page_words
 from planner.screens.frame import next_page
 from planner.screens.samples import blank, samples
 from planner.screens.show import grid, plain, sentences, table
-from planner.screens.state import Work, put_away, take_kit, take_list, take_sample, work
+from planner.screens.state import Work, work
 
+_KINDS = ".xlsx, .xls, .ods, .csv, .txt"
+_MOST_MB = 20
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -25,7 +29,7 @@ def page() -> None:
     _what_was_read(now)
     _issues(now)
     if now.scenario is not None:
-        next_page("have.py", "2 What we have")
+        next_page("questions")
 
 
 def _ways_in(now: Work) -> None:
@@ -33,20 +37,28 @@ def _ways_in(now: Work) -> None:
     with left:
         if now.changed:
             st.checkbox(
-                "Keep the changes of pages 2 and 3",
+                f"Keep the changes of {page_words('have')} and "
+                f"{page_words('conditions')}",
                 value=True,
                 key="keep_changes",
             )
         st.file_uploader(
-            "Workbook with the list of items (.xlsx or .csv)",
+            f"File with the list of items ({_KINDS}), at most {_MOST_MB} MB",
             key=f"upload_list_{now.opened}",
             on_change=_uploaded_list,
         )
         st.file_uploader(
-            "Second workbook with the equipment, only if it is not in the first",
+            "Second file with the equipment, only if it is not in the first, "
+            f"at most {_MOST_MB} MB",
             key=f"upload_kit_{now.opened}",
             on_change=_uploaded_kit,
         )
+        with st.expander("Or paste a list as text", key="paste"):
+            st.text_area(
+                "One item a line, or a table copied from another program",
+                key=f"pasted_{now.opened}",
+            )
+            st.button("Read the pasted list", key="read_pasted", on_click=_pasted)
     with right:
         st.markdown("**No list yet?** Fill in a blank workbook and bring it back.")
         st.download_button(
@@ -76,7 +88,7 @@ def _uploaded_list() -> None:
     upload = st.session_state.get(f"upload_list_{now.opened}")
     if upload is not None:
         keep = bool(st.session_state.get("keep_changes", False))
-        take_list(now, upload.name, upload.getvalue(), keep=keep)
+        take_list(now, upload.name, upload.getvalue(), keep_edits=keep)
 
 
 def _uploaded_kit() -> None:
@@ -84,6 +96,13 @@ def _uploaded_kit() -> None:
     upload = st.session_state.get(f"upload_kit_{now.opened}")
     if upload is not None:
         take_kit(now, upload.name, upload.getvalue())
+
+
+def _pasted() -> None:
+    now = work()
+    text = str(st.session_state.get(f"pasted_{now.opened}", ""))
+    if text.strip():
+        take_sample(now, "pasted.txt", text.encode("utf-8", "replace"))
 
 
 def _what_was_read(now: Work) -> None:

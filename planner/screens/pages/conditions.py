@@ -1,4 +1,4 @@
-"""Page 3: the window, the rooms, the sun, the ice."""
+"""The window, the rooms, the sun, the ice."""
 
 import streamlit as st
 
@@ -50,7 +50,7 @@ def page() -> None:
     if pressed:
         take_edited(now, "conditions", apply_conditions(scenario, form))
     _assumed(scenario)
-    next_page("plan.py", "4 The plan")
+    next_page("plan")
 
 
 def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:

@@ -1,4 +1,4 @@
-"""Page 2: cold units, batteries, panels and other power, to be typed over."""
+"""Cold units, batteries, panels and other power, to be typed over."""
 
 import pandas as pd
 import streamlit as st
@@ -44,7 +44,7 @@ def page() -> None:
     if pressed:
         take_edited(now, "kit", apply_kit(scenario, frames))
     _assumed(scenario)
-    next_page("conditions.py", "3 Conditions")
+    next_page("conditions")
 
 
 def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:

@@ -1,4 +1,4 @@
-"""Page 4: ask for a plan, see it come, read it."""
+"""Ask for a plan, see it come, read it."""
 
 import streamlit as st
 
@@ -6,13 +6,13 @@ from planner.output import cards, tables, tables_records
 from planner.output.answers import row_balance, status, title
 from planner.output.ask_whom import hookup_topics, used_units
 from planner.output.cautions import Topic
-from planner.output.headlines import Headline, headlines, life_support_warnings
 from planner.result import Plan
 from planner.scenario import Scenario, UnitType
+from planner.screens.answers import three_answers
+from planner.screens.changes import collect, start_job
 from planner.screens.frame import need_scenario, next_page, say_if_old
-from planner.screens.job import Job
 from planner.screens.show import bullets, caution_box, grid, plain, sentences, table
-from planner.screens.state import Work, collect, work
+from planner.screens.state import Work, work
 
 _LIMITS_S = {
     "20 seconds": 20.0,
@@ -36,9 +36,9 @@ def page() -> None:
             st.info("There is no plan yet. Press the button above.")
         return
     say_if_old(now)
-    _answers(now.plan, borrow_asked=now.borrow_asked)
+    three_answers(now.plan, borrow_asked=now.borrow_asked)
     _details(now.plan)
-    next_page("power.py", "5 Power by the hour")
+    next_page("power")
 
 
 def _ask(now: Work, scenario: Scenario) -> None:
@@ -60,8 +60,7 @@ def _ask(now: Work, scenario: Scenario) -> None:
     if now.planning:
         st.info("A plan is being worked out already; it is not started twice.")
         return
-    now.failure = ""
-    now.job = Job(scenario, time_limit_s=_LIMITS_S[limit], borrow=borrow)
+    start_job(now, scenario, limit_s=_LIMITS_S[limit], borrow=borrow)
     st.rerun()  # the side, drawn before, has to say that it is being worked out
 
 
@@ -83,24 +82,6 @@ def _failed(now: Work) -> None:
     if now.failure_details:
         with st.expander("For whoever mends it", key="failure_details"):
             bullets(now.failure_details)
-
-
-def _answers(plan: Plan, *, borrow_asked: bool) -> None:
-    warnings = life_support_warnings(plan)
-    if warnings:
-        st.error("**LIFE SUPPORT**: act on this first.")
-        bullets(warnings)
-    for place, one in zip(
-        st.columns(3), headlines(plan, borrow_asked=borrow_asked), strict=True
-    ):
-        with place, st.container(border=True):
-            _headline(one)
-
-
-def _headline(one: Headline) -> None:
-    st.markdown(f"**{plain(one.question)}**")
-    st.markdown(f"#### {plain(one.answer)}")
-    st.markdown(plain(one.more))
 
 
 def _details(plan: Plan) -> None:

@@ -1,4 +1,4 @@
-"""Page 5: charge of each battery over the hours, and dark times by sun."""
+"""Charge of each battery over the hours, and dark times by sun."""
 
 import streamlit as st
 
@@ -30,7 +30,7 @@ def page() -> None:
     if plan.units_on:
         st.header("How full is each unit?")
         st.altair_chart(fill_chart(plan), width="stretch", theme=None, key="fill")
-    next_page("short.py", "6 Who is short")
+    next_page("short")
 
 
 def _batteries(plan: Plan) -> None:

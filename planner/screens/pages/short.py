@@ -1,4 +1,4 @@
-"""Page 6: who is without a cold place, why, until when, and what next."""
+"""Who is without a cold place, why, until when, and what next."""
 
 import streamlit as st
 
@@ -22,7 +22,7 @@ def page() -> None:
     found = short_cards(plan)
     if not found:
         st.success("Nobody is short: every bag of the cold pool has a place.")
-        next_page("borrow.py", "7 Borrow first")
+        next_page("borrow")
         return
     head = short_headline(plan)
     st.markdown(f"**{plain(head.answer)}.** {plain(head.more)}")
@@ -41,7 +41,7 @@ def page() -> None:
         for one in group:
             _card(one)
     caution_box(Topic.MEDICINES, Topic.FEEDS)
-    next_page("borrow.py", "7 Borrow first")
+    next_page("borrow")
 
 
 def _urgent(found: tuple[ShortCard, ...]) -> list[ShortCard]:

@@ -1,4 +1,4 @@
-"""Page 8: the plan as files, the name key apart, and all cautions."""
+"""The plan as files, the name key apart, and all cautions."""
 
 from datetime import datetime
 
@@ -62,7 +62,7 @@ def page() -> None:
     _name_key(plan)
     st.header("Cautions")
     caution_box(*Topic)
-    next_page("what_if.py", "9 What if")
+    next_page("what_if")
 
 
 def _paper(plan: Plan) -> None:

@@ -1,4 +1,4 @@
-"""Page 9: what goes dark, moves and is lost when something goes wrong."""
+"""What goes dark, moves and is lost when something goes wrong."""
 
 from collections.abc import Iterable
 

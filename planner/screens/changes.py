@@ -1,0 +1,129 @@
+"""Changes of the work: each one is taken over, then saved."""
+
+import os
+from datetime import datetime
+from pathlib import Path
+
+from planner.edits import GivenAnswer, keep_changes
+from planner.intake.answers import Answer
+from planner.intake.review import ReviewRow, issue_key
+from planner.output.words import clean, cut
+from planner.scenario import Scenario
+from planner.screens.job import Job, forget_job
+from planner.screens.keeping import keep
+from planner.screens.state import Work, read_again, replace_work
+
+SAMPLE_VARIABLE = "PLANNER_SAMPLE"
+_MOST_COLUMNS = 60
+
+
+def take_list(now: Work, name: str, data: bytes, *, keep_edits: bool = False) -> None:
+    """Read a new intake workbook in place of the one before.
+
+    With ``keep_edits`` the equipment and conditions that were changed on
+    screen stay, and only the lines are new.
+    """
+    before = now.scenario if keep_edits and now.changed else None
+    now.list_name, now.list_bytes = name, data
+    now.read_at = datetime.now()
+    now.answers, now.accepted = (), ()
+    read_again(now)
+    if before is not None and now.scenario is not None:
+        now.scenario = keep_changes(before, now.scenario)
+        now.changed = True
+    keep(now, _words(f"List brought in: {name}"))
+
+
+def take_sample(now: Work, name: str, data: bytes) -> None:
+    """Open a sample in place of all that was open."""
+    now.kit_name, now.kit_bytes = "", b""
+    now.opened += 1
+    take_list(now, name, data)
+
+
+def take_kit(now: Work, name: str, data: bytes) -> None:
+    """Read a new equipment workbook beside the list."""
+    now.kit_name, now.kit_bytes = name, data
+    if now.list_name:
+        read_again(now)
+    keep(now, _words(f"Equipment brought in: {name}"))
+
+
+def put_away(now: Work) -> None:
+    """Forget the files, what was read from them and the plan; it can be undone."""
+    keep(replace_work(now), _words(f"List put away: {now.list_name}"))
+
+
+def change(now: Work, scenario: Scenario, what: str) -> None:
+    """Put a scenario that was changed on a page in place of the one before."""
+    if scenario != now.scenario:
+        now.scenario = scenario
+        now.changed = True
+    now.version += 1
+    keep(now, _words(f"Changed: {what}"))
+
+
+def answer(now: Work, row: ReviewRow, chosen: Answer) -> None:
+    """Take over an answer: the list is read again with it."""
+    issue = row.issue
+    where = issue.where or issue.sheet
+    before = now.scenario if now.changed else None
+    if chosen.accepts:
+        now.accepted = (*now.accepted, issue_key(issue))
+    if chosen.cells or chosen.headings or chosen.person_of_row is not None:
+        at = None if chosen.headings else issue.row
+        now.answers = (
+            *now.answers,
+            GivenAnswer(sheet=issue.sheet, row=at, answer=chosen),
+        )
+        read_again(now)
+        if before is not None and now.scenario is not None:
+            now.scenario = keep_changes(before, now.scenario)
+            now.changed = True
+    keep(now, _words(f"Answer, {where}: {chosen.label}"))
+
+
+def collect(now: Work) -> None:
+    """Take over what a finished job made."""
+    job = now.job
+    if job is None or not job.done:
+        return
+    now.job = None
+    forget_job(job)
+    now.failure, now.failure_details = job.failure, job.details
+    if job.plan is not None:
+        now.plan, now.borrow_asked = job.plan, job.borrow
+        keep(now, "Plan made")
+
+
+def start_job(now: Work, scenario: Scenario, *, limit_s: float, borrow: bool) -> None:
+    """Start to work out a plan beside the page."""
+    now.failure = ""
+    now.job = Job(scenario, time_limit_s=limit_s, borrow=borrow)
+
+
+def open_first_sample(now: Work) -> None:
+    """Open, once a session, the workbook that the command line asked for.
+
+    Not over work that was saved: that is shown, and said.
+    """
+    wanted = os.environ.get(SAMPLE_VARIABLE, "")
+    if not wanted or now.asked_for_sample:
+        return
+    now.asked_for_sample = True
+    path = Path(wanted)
+    if now.list_name:
+        if now.list_name != path.name:
+            now.notes.append(
+                "This is the work that was saved on this computer; the sample was not "
+                "opened over it. Open the sample on page 1 if you want it."
+            )
+        return
+    try:
+        take_list(now, path.name, path.read_bytes())
+    except OSError:
+        now.notes.append(f"The sample {path.name} could not be opened.")
+
+
+def _words(what: str) -> str:
+    return cut(clean(what), _MOST_COLUMNS)

@@ -1,0 +1,70 @@
+"""Open questions about the list, what can do most harm first, with answers."""
+
+import streamlit as st
+
+from planner.intake.review import ReviewRow, review_queue
+from planner.output.issue_text import totals
+from planner.screens.changes import answer
+from planner.screens.frame import next_page, to_page
+from planner.screens.show import plain
+from planner.screens.state import Work, work
+
+_FIRST = 20
+
+
+def page() -> None:
+    """Draw the page."""
+    now = work()
+    st.title("Sort out questions")
+    if not now.list_name:
+        st.info("Nothing is open yet, so there is nothing to ask.")
+        to_page("bring_list")
+        return
+    queue = review_queue(now.reading, now.accepted)
+    if not queue:
+        st.success("No question is open.")
+        next_page("have")
+        return
+    st.markdown(
+        f"**{plain(totals(row.issue for row in queue))}**, what can do most harm first. "
+        "Choose an answer, and the list is read again with it. What is not answered "
+        "is planned with care, or waits. A wrong answer can be taken back with Undo, "
+        "at the side. The file itself is never changed."
+    )
+    several = len(queue) > _FIRST
+    whole = several and st.checkbox(f"Show all {len(queue)}", key="all_questions")
+    _queue(now, queue if whole or not several else queue[:_FIRST])
+    next_page("have")
+
+
+def _queue(now: Work, rows: tuple[ReviewRow, ...]) -> None:
+    heading = ""
+    for number, row in enumerate(rows):
+        if row.harm.words != heading:
+            heading = row.harm.words
+            st.subheader(plain(f"While open: {heading}"))
+        _question(now, row, number)
+
+
+def _question(now: Work, row: ReviewRow, number: int) -> None:
+    issue = row.issue
+    with st.container(border=True):
+        st.markdown(f"**{plain(issue.where or 'Whole file')}**: {plain(issue.message)}")
+        if row.raw:
+            st.markdown(f"It says: {plain(row.raw)}")
+        if row.meanwhile:
+            st.markdown(f"Until then: {plain(row.meanwhile)}")
+        st.markdown(f"What to do: {plain(issue.remedy)}")
+        if not row.answers:
+            return
+        with st.container(horizontal=True):
+            for at, chosen in enumerate(row.answers):
+                st.button(
+                    plain(chosen.label),
+                    key=f"answer_{now.version}_{len(now.accepted)}_{number}_{at}",
+                    on_click=answer,
+                    args=(now, row, chosen),
+                )
+
+
+page()
