@@ -69,13 +69,15 @@ def _workbook(data: bytes) -> bytes:
         name = entry[: max(0, min(length, 64) - 2)].decode("utf-16-le", "replace")
         start, count = struct.unpack_from("<II", entry, 116)
         found.setdefault(name.casefold(), (start, count))
+    root_start = found["root entry"][0]
+    root = _chain(data, fat, root_start, size) if root_start < _END else b""
+    small = _chain(data, fat, small_fat_at, size) if small_fat_at < _END else b""
+    small_fat = _numbers(small)
     start, count = found.get("workbook") or found.get("book") or (0, 0)
     if count == 0:
         return b""
     if count >= small_limit:
         return _chain(data, fat, start, size)[:count]
-    small_fat = _numbers(_chain(data, fat, small_fat_at, size))
-    root = _chain(data, fat, found["root entry"][0], size)
     pieces, step = [], 1 << min(small_shift, 16)
     for number in _follow(small_fat, start):
         pieces.append(root[number * step : (number + 1) * step])
@@ -85,10 +87,12 @@ def _workbook(data: bytes) -> bytes:
 def _fat(data: bytes, size: int) -> list[int]:
     """Numbers of the next sectors; lists that go on are followed."""
     places = [one for one in struct.unpack_from("<109I", data, 76) if one < _END]
-    more, count = struct.unpack_from("<II", data, 68)
-    for _ in range(min(count, 4096)):
-        if more >= _END:
-            break
+    more = struct.unpack_from("<I", data, 68)[0]
+    seen: set[int] = set()
+    while more < _END:
+        if more in seen or (more + 1) * size >= len(data):
+            raise ValueError("the list of sectors does not end")
+        seen.add(more)
         block = _numbers(_sector(data, more, size))
         places += [one for one in block[:-1] if one < _END]
         more = block[-1]
@@ -104,11 +108,14 @@ def _numbers(block: bytes) -> list[int]:
 
 
 def _follow(fat: list[int], start: int) -> Iterator[int]:
-    """Sector numbers of a chain; a chain that bites its tail ends."""
-    number, left = start, len(fat)
-    while number < len(fat) and left > 0:
+    """Sector numbers of a chain; one that bites its tail or leaves is damaged."""
+    number, seen = start, set[int]()
+    while number < _END:
+        if number in seen or number >= len(fat):
+            raise ValueError("a chain of sectors does not end")
+        seen.add(number)
         yield number
-        number, left = fat[number], left - 1
+        number = fat[number]
 
 
 def _chain(data: bytes, fat: list[int], start: int, size: int) -> bytes:

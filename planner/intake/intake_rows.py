@@ -14,6 +14,9 @@ from planner.scenario import HeldRow
 _TOTAL = re.compile(
     r"(grand |sub ?)?totals?\b|sum\b|count of\b|page \d+\b|subtotal\b|total de\b"
 )
+_MARKS = re.compile(r"[\n;+&,/]")
+MAX_MARKS = 60
+"""Marks between items; a cell with more is no list of bags."""
 _NOTE = re.compile(r"(nb|note|notes|remember|reminder|key|legend|updated|as of)\b")
 
 
@@ -32,6 +35,8 @@ def hold(row: Row) -> HeldRow | None:
         total = _TOTAL.match(key(row.text("resident") or row.text("household")))
         code = "total-row" if total else "item-not-readable"
         return _held(row, code, item, left_out=bool(total))
+    if len(_MARKS.findall(row.cell("item").text)) > MAX_MARKS:
+        return _held(row, "item-not-readable", item, left_out=False)
     plain = key(item)
     match = match_item(row.cell("item").text)
     code = "" if match.known or match.rivals else _no_item_code(row, plain)

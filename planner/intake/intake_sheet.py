@@ -14,6 +14,9 @@ from planner.intake.table import Row, Table, without_dittos
 from planner.intake.words import key
 from planner.scenario import HeldRow, Line
 
+MAX_ITEM_TEXT = 700_000
+"""Letters in all item cells together; 20,000 rows of 35 letters."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class IntakeRows:
@@ -29,6 +32,9 @@ def read_intake(tables: Sequence[Table], site: Site, log: Log) -> IntakeRows:
     rows = [
         Row(table, raw, log) for table in tables for raw in without_dittos(table, log)
     ]
+    if sum(len(row.cell("item").text) for row in rows) > MAX_ITEM_TEXT:
+        log.add("too-much-text", sheet=tables[0].sheet)
+        return IntakeRows(lines=(), held=(), rows_in=len(rows))
     held: list[HeldRow] = []
     kept: list[Row] = []
     for row in rows:

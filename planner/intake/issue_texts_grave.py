@@ -22,6 +22,8 @@ STOP = (
      "Fill in the Intake sheet, save, and choose the file again."),
     ("too-many-rows", "There are more rows than an intake list can hold ({detail}).",
      "Keep the rows of this site only, and delete the empty formatted rows."),
+    ("too-much-text", "The item cells hold far more text than an intake list can.",
+     "Keep the rows of this site only, and write one item a row."),
     ("reading-failed", ("The workbook could not be read because of a fault in this "
      "program ({value})."),
      "Copy the cells into the blank workbook; keep the file and report the fault."),
