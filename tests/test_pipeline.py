@@ -200,9 +200,11 @@ class TestRefusal:
 
 class TestLimits:
     @pytest.mark.parametrize("limit_s", [-1.0, 0.0])
-    def test_no_time_is_an_error_in_words(self, limit_s):
-        with pytest.raises(SolverError, match="time ran out"):
-            pipeline.make_plan(b.scenario(), time_limit_s=limit_s)
+    def test_no_time_gives_a_plan_that_claims_nothing(self, limit_s):
+        plan = pipeline.make_plan(b.scenario(), time_limit_s=limit_s)
+        assert plan.status is PlanStatus.UNPROVEN
+        assert all(tier.bound == tier.needed for tier in plan.tiers)
+        rows_are_accounted_for(plan)
 
     @pytest.mark.parametrize("limit_s", [0.002, 0.01, 0.03, 0.1, 0.3])
     def test_a_short_time_gives_an_error_or_an_honest_plan(self, limit_s):

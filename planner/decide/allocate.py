@@ -1,4 +1,11 @@
-"""Placement and hookup together: place, wire, cut what cannot be wired."""
+"""Placement and hookup together: place, wire, cut what cannot be wired.
+
+Tier by tier: the placement says the most that the tier could get and the
+least load that gives it, the hookup looks for a wiring.  Where there is none
+a cut says so and the tier is placed again.  When that goes on too long the
+most urgent units are wired as far as the power goes, and the tier makes do
+with those: its bound stays, so that the gap is known.
+"""
 
 import time
 from collections.abc import Callable
@@ -6,13 +13,26 @@ from dataclasses import dataclass, field, replace
 
 from planner.decide.conflict import conflict_cut
 from planner.decide.hookup import fed_by_modes, wire
-from planner.decide.instance import Instance
-from planner.decide.placement import Cut, Placed, PlacementModel
-from planner.decide.stages import same_again, solve_stages
+from planner.decide.instance import Fed, Instance
+from planner.decide.placement import (
+    Cut,
+    Placed,
+    PlacementModel,
+    StageValue,
+    nothing_placed,
+)
+from planner.decide.salvage import place_in, salvage, used
+from planner.decide.shares import PowerCheck
+from planner.decide.stages import got, next_stage, stage_order
 from planner.result import Hookup
+from planner.scenario import Tier
 
 Progress = Callable[[str], None]
-_ROUNDS = 80
+_TRIES = 10
+_FEW_TRIES = 4
+_TRY_SHARE = 0.5
+"""Share of the time after which a tier makes do; the rest is for later tiers."""
+_URGENT = {Tier.A, Tier.B, Tier.C}
 
 
 @dataclass(slots=True, kw_only=True)
@@ -24,6 +44,11 @@ class CutPool:
 
     cuts: list[Cut] = field(default_factory=list)
     sound: bool = True
+
+    def learn(self, cut: Cut, *, proven: bool) -> None:
+        """Keep a cut."""
+        self.cuts.append(cut)
+        self.sound = self.sound and proven
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +66,7 @@ class Allocation:
     proven: bool
     loads_fed: bool
     cuts: tuple[Cut, ...]
+    check: PowerCheck
 
 
 def allocate(
@@ -48,100 +74,191 @@ def allocate(
     *,
     time_limit_s: float,
     pool: CutPool | None = None,
-    budget: int | None = None,
-    forced: frozenset[str] = frozenset(),
+    check: PowerCheck | None = None,
+    tries: int = _TRIES,
+    polish: bool = True,
     progress: Progress | None = None,
 ) -> Allocation | None:
-    """Best placement that can be wired; ``None`` when time ran out first."""
+    """Best placement that can be wired; ``None`` when time ran out first.
+
+    ``polish`` also looks for the wiring with fewest moves and most charge left.
+    """
+    now = time.monotonic()
     search = _Search(
         instance=instance,
         pool=pool or CutPool(),
-        ends=time.monotonic() + time_limit_s,
-        budget=budget,
-        forced=forced,
+        ends=now + time_limit_s,
+        soft_end=now + _TRY_SHARE * time_limit_s,
         tell=progress or (lambda _what: None),
+        check=check or PowerCheck(instance),
+        polish=polish,
+        tries=tries,
     )
-    for _ in range(_ROUNDS):
-        if time.monotonic() >= search.ends:
-            return None
-        found = search.round()
-        if found is not None:
-            return found
-        if search.stuck:
-            return None
-    return None
+    return search.run()
 
 
 @dataclass(slots=True, kw_only=True)
 class _Search:
-    """State of one search for an allocation."""
+    """Serves tier after tier, each with a wiring before the next begins.
+
+    ``wired`` is what the last wiring found feeds; a later tier that needs no
+    more than that needs no new look.
+    """
 
     instance: Instance
     pool: CutPool
     ends: float
-    budget: int | None
-    forced: frozenset[str]
     tell: Progress
-    before: Placed | None = None
+    check: PowerCheck
+    polish: bool
+    tries: int
+    soft_end: float
+    stages: list[StageValue] = field(default_factory=list)
+    placed: Placed | None = None
+    wired: tuple[Fed, ...] = ()
+    hookups: tuple[Hookup, ...] = ()
+    level: bool = True
     loads_fed: bool = True
-    stuck: bool = False
 
     @property
     def left_s(self) -> float:
-        return self.ends - time.monotonic()
+        return max(0.0, self.ends - time.monotonic())
 
-    def round(self) -> Allocation | None:
-        """One placement and one try to wire it."""
-        placed = self._place()
-        if placed is None:
-            self._give_power_to_loads()
-            return None
-        self.before = placed
-        modes = tuple(c.mode for c in placed.choices)
-        wired_in = without_untaken(self.instance, placed.taken)
+    def run(self) -> Allocation | None:
+        """Serve every tier; ``None`` when time ran out before the first."""
+        self._feed_loads()
+        for tier, surplus in stage_order(self.instance.goods):
+            self.tell(f"tier {tier}{' surplus' if surplus else ''}")
+            if not self._serve(tier, surplus=surplus):
+                return None
+        if self.placed is None:
+            self.placed = nothing_placed()
+        modes = tuple(c.mode for c in self.placed.choices)
+        fed = fed_by_modes(self.instance, modes)
         self.tell("hookup")
-        wiring = wire(wired_in, fed_by_modes(wired_in, modes), ends=self.ends)
-        if wiring.hookups is not None:
-            return Allocation(
-                instance=self.instance,
-                placed=placed,
-                hookups=wiring.hookups,
-                proven=self.pool.sound and placed.proven,
-                loads_fed=self.loads_fed,
-                cuts=tuple(self.pool.cuts),
-            )
-        if not any(self.instance.units[m.unit].powered for m in modes):
-            self._give_power_to_loads()
-            return None
-        self.pool.sound = self.pool.sound and wiring.proven
-        self.pool.cuts.append(conflict_cut(wired_in, modes, ends=self.ends))
-        return None
-
-    def _place(self) -> Placed | None:
-        if self.before is not None:
-            again = same_again(self._model(), self.before, time_limit_s=self.left_s)
-            if again is not None:
-                return again
-        return solve_stages(self._model(), time_limit_s=self.left_s, progress=self.tell)
-
-    def _model(self) -> PlacementModel:
-        return PlacementModel(
-            self.instance,
+        wiring = wire(self.instance, fed, ends=self.ends, polish=self.polish)
+        return Allocation(
+            instance=self.instance,
+            placed=replace(self.placed, stages=tuple(self.stages), proven=self.level),
+            hookups=wiring.hookups or used(self.hookups, fed),
+            proven=self.pool.sound and self.level,
+            loads_fed=self.loads_fed,
             cuts=tuple(self.pool.cuts),
-            budget=self.budget,
-            forced=self.forced,
+            check=self.check,
         )
 
-    def _give_power_to_loads(self) -> None:
-        """No placement or wiring carries the loads before the fridges."""
-        if not self.instance.loads:
-            self.stuck = True
+    def _feed_loads(self) -> None:
+        """Loads come before the fridges; without them no unit gets power."""
+        fed = fed_by_modes(self.instance, ())
+        wiring = wire(self.instance, fed, ends=self.ends, polish=False)
+        if wiring.hookups is not None:
+            self.wired, self.hookups = fed, wiring.hookups
             return
+        self.level = wiring.proven
         self.instance = without_power(self.instance)
         self.loads_fed = False
-        self.before = None
         # Cuts were made for a wiring with those loads; none is needed now.
         self.pool = CutPool()
+        self.check = PowerCheck(self.instance)
+
+    def _serve(self, tier: Tier, *, surplus: bool) -> bool:
+        """Serve one tier; False when there is not even an unproven answer."""
+        urgent = tier in _URGENT and not surplus
+        tries = self.tries if urgent else min(_FEW_TRIES, self.tries)
+        # Once a tier fell short of its bound no later bound can be proven.
+        found = None
+        for attempt in range(tries if self.level else 1):
+            if attempt and time.monotonic() > self.soft_end:
+                break
+            found = self._bound(tier, surplus=surplus)
+            if found is None:
+                break
+            stage, lean = found
+            if self._powered(lean):
+                self._keep(stage, lean)
+                return True
+            proven = self._wire(lean)
+            if self._powered(lean):
+                self._keep(stage, lean)
+                return True
+            if not self.level or (not urgent and not proven):
+                break
+            modes = tuple(c.mode for c in lean.choices)
+            self.pool.learn(
+                conflict_cut(self.instance, modes, ends=self.ends), proven=proven
+            )
+        return self._make_do(found, tier, surplus=surplus)
+
+    def _bound(self, tier: Tier, *, surplus: bool) -> tuple[StageValue, Placed] | None:
+        """Most that a tier could get, at the least load that gives it."""
+        model = PlacementModel(
+            self.instance, cuts=tuple(self.pool.cuts), check=self.check
+        )
+        return next_stage(
+            model,
+            tuple(self.stages),
+            tier,
+            surplus=surplus,
+            time_limit_s=self.left_s,
+        )
+
+    def _powered(self, placed: Placed) -> bool:
+        """True when the wiring in hand feeds every unit of a placement."""
+        loads = {f.consumer.id: f.load_w for f in self.wired}
+        return all(
+            c.mode.unit_id in loads
+            and bool((c.mode.load_w <= loads[c.mode.unit_id] + 1e-9).all())
+            for c in placed.choices
+            if self.instance.units[c.mode.unit].powered
+        )
+
+    def _wire(self, placed: Placed) -> bool:
+        """Wire a placement if that can be done; True when the answer is proven."""
+        fed = fed_by_modes(self.instance, tuple(c.mode for c in placed.choices))
+        wiring = wire(self.instance, fed, ends=self.ends, polish=False)
+        if wiring.hookups is not None:
+            self.wired, self.hookups = fed, wiring.hookups
+        return wiring.proven
+
+    def _keep(self, stage: StageValue, placed: Placed) -> None:
+        """Hold what a stage got."""
+        self.placed = placed
+        if not self.level:
+            # A bound stands on what the stages before it could have got.
+            stage = replace(stage, bound=stage.needed, household_bound=stage.households)
+        self.stages.append(stage)
+        self.level = self.level and got(stage) == (stage.household_bound, stage.bound)
+
+    def _make_do(
+        self, bound: tuple[StageValue, Placed] | None, tier: Tier, *, surplus: bool
+    ) -> bool:
+        """The most urgent units are wired as far as power goes; go on with those."""
+        wirings = [(self.wired, self.hookups)]
+        if bound is not None:
+            wirings += salvage(self.instance, bound[1], self.wired, ends=self.ends)
+        best: tuple[StageValue, Placed] | None = None
+        for fed, hookups in wirings:
+            found = place_in(
+                self.instance, fed, tuple(self.stages), tier, surplus=surplus
+            )
+            if found and (best is None or got(found[0]) > got(best[0])):
+                best = found
+                self.wired, self.hookups = fed, hookups
+        if best is None:
+            return False
+        stage, self.placed = best
+        known = bound is not None and self.level
+        most = bound[0] if bound is not None else stage
+        self.stages.append(
+            replace(
+                stage,
+                bound=most.bound if known else stage.needed,
+                household_bound=most.household_bound if known else stage.households,
+            )
+        )
+        last = self.stages[-1]
+        self.level = self.level and got(last) == (last.household_bound, last.bound)
+        return True
 
 
 def without_power(instance: Instance) -> Instance:
@@ -155,26 +272,4 @@ def without_power(instance: Instance) -> Instance:
         feeds=(),
         feed_on=(),
         loads=(),
-    )
-
-
-def without_untaken(instance: Instance, taken: frozenset[str]) -> Instance:
-    """Drop offers that the placement did not take."""
-    if not instance.optional:
-        return instance
-
-    def keep(item_id: str) -> bool:
-        return item_id not in instance.optional or item_id in taken
-
-    pick_b = [i for i, b in enumerate(instance.batteries) if keep(b.id)]
-    pick_p = [i for i, p in enumerate(instance.panels) if keep(p.id)]
-    pick_s = [i for i, s in enumerate(instance.feeds) if keep(s.id)]
-    return replace(
-        instance,
-        batteries=tuple(instance.batteries[i] for i in pick_b),
-        limits=tuple(instance.limits[i] for i in pick_b),
-        panels=tuple(instance.panels[i] for i in pick_p),
-        sun_w=tuple(instance.sun_w[i] for i in pick_p),
-        feeds=tuple(instance.feeds[i] for i in pick_s),
-        feed_on=tuple(instance.feed_on[i] for i in pick_s),
     )

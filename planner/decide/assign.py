@@ -6,6 +6,7 @@ from planner.decide.goods import Good, Part, SlotKey
 from planner.decide.instance import Instance
 from planner.decide.placement import Placed
 from planner.result import Placement
+from planner.scenario import Tier
 
 
 def placements(instance: Instance, placed: Placed) -> tuple[Placement, ...]:
@@ -29,31 +30,73 @@ def _grants(goods: tuple[Good, ...], placed: Placed) -> list[list[int]]:
     for (g, _), n in placed.counts.items():
         totals[g] += n
     granted = [[0] * len(good.parts) for good in goods]
-    families: dict[tuple[object, ...], list[int]] = defaultdict(list)
+    for tier in Tier:
+        mine = [g for g, good in enumerate(goods) if good.tier is tier]
+        for g, i in _first_bags(goods, mine, totals):
+            granted[g][i] += 1
+            totals[g] -= 1
     for g, good in enumerate(goods):
-        alone = (g,) if good.family < 0 else ()
-        families[good.tier, good.family, alone].append(g)
-    for members in families.values():
-        has_bag: set[str] = set()
-        for g in members:
-            if goods[g].family >= 0:
-                totals[g] -= _first_bags(goods[g], granted[g], totals[g], has_bag)
-        for g in members:
-            _then_fill(goods[g].parts, granted[g], totals[g])
+        _then_fill(good.parts, granted[g], totals[g])
     return granted
 
 
-def _first_bags(good: Good, granted: list[int], bags: int, has_bag: set[str]) -> int:
-    """One bag for every household that has none yet; returns bags used."""
-    used = 0
-    for i, part in enumerate(good.parts):
-        if used == bags:
-            break
-        if part.household not in has_bag:
-            granted[i] += 1
-            used += 1
-            has_bag.add(part.household)
-    return used
+def _first_bags(
+    goods: tuple[Good, ...], mine: list[int], totals: list[int]
+) -> list[tuple[int, int]]:
+    """Good and part of every household's first bag, in order of the draw."""
+    match = _Match(totals)
+    draws: dict[str, str] = {}
+    for g in mine:
+        if goods[g].surplus:
+            continue
+        for i, part in enumerate(goods[g].parts):
+            match.offer(part.household, g, i)
+            first = draws.get(part.household, part.draw)
+            draws[part.household] = min(first, part.draw)
+    for household in sorted(draws, key=lambda h: (draws[h], h)):
+        match.serve(household, set())
+    return sorted(match.chosen.values())
+
+
+class _Match:
+    """Households matched to bags of their goods.
+
+    A household served earlier gives way to another of its goods when that
+    lets one more be served (augmenting paths; Kuhn, Naval Research Logistics
+    Quarterly 2, 1955).
+    """
+
+    def __init__(self, totals: list[int]) -> None:
+        self.totals = totals
+        self.choices: dict[str, list[tuple[int, int]]] = defaultdict(list)
+        self.holders: dict[int, list[str]] = defaultdict(list)
+        self.chosen: dict[str, tuple[int, int]] = {}
+
+    def offer(self, household: str, g: int, part: int) -> None:
+        """Say that a household has bags of a good, in this part of it."""
+        if all(g != known for known, _ in self.choices[household]):
+            self.choices[household].append((g, part))
+
+    def serve(self, household: str, seen: set[int]) -> bool:
+        """Give the household a first bag, moving others where they can be moved."""
+        for g, part in self.choices[household]:
+            if g in seen:
+                continue
+            seen.add(g)
+            if self._room(g, seen):
+                self.holders[g].append(household)
+                self.chosen[household] = (g, part)
+                return True
+        return False
+
+    def _room(self, g: int, seen: set[int]) -> bool:
+        if len(self.holders[g]) < self.totals[g]:
+            return True
+        for other in list(self.holders[g]):
+            if self.serve(other, seen):
+                self.holders[g].remove(other)
+                return True
+        return False
 
 
 def _then_fill(parts: tuple[Part, ...], granted: list[int], bags: int) -> None:

@@ -72,6 +72,25 @@ def plug_periods(instance: Instance, *, swaps: bool) -> tuple[Block, ...]:
     return cut(swap_edges(instance) | source_edges(instance), instance.hours)
 
 
+def rota_levels(instance: Instance) -> tuple[tuple[Block, ...], ...]:
+    """Ways to divide the window, from plug and leave to a swap at every chance.
+
+    Between them: one swap a day at the first swap time, and the swap times
+    without those at which a source goes on or off.
+    """
+    edges = swap_edges(instance)
+    begins = instance.scenario.conditions.start
+    first_hour = begins.hour + (1 if begins.minute else 0)
+    clocks = sorted({(first_hour + h) % 24 for h in edges})
+    daily = {h for h in edges if (first_hour + h) % 24 == clocks[0]}
+    levels: list[tuple[Block, ...]] = []
+    for some in (set(), daily, edges, edges | source_edges(instance)):
+        level = cut(some, instance.hours)
+        if level not in levels:
+            levels.append(level)
+    return tuple(levels)
+
+
 def charge_steps(
     instance: Instance,
     periods: tuple[Block, ...],

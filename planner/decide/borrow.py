@@ -12,14 +12,25 @@ from dataclasses import dataclass
 from planner.decide.allocate import Allocation, CutPool, allocate
 from planner.decide.ask import asked_spec, refused
 from planner.decide.instance import Instance, build
-from planner.decide.placement import PlacementModel, StageValue
-from planner.decide.stages import solve_stages
-from planner.decide.tiers import tier_values
+from planner.decide.placement import Placed, PlacementModel, StageValue
+from planner.decide.shares import PowerCheck
+from planner.decide.stages import first_gain, got
 from planner.result import Demand, TierGain
 from planner.scenario import Scenario, Status, Tier
 
 _MOST_TOGETHER = 3
 _MOST_STEPS = 8
+_MOST_PLANS = 8
+_MOST_TRIES = 2
+_TRIES = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BorrowOrder:
+    """Steps in order; ``complete`` is False when the search was cut short."""
+
+    steps: tuple["Step", ...]
+    complete: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,27 +58,31 @@ def borrow_order(
     *,
     time_limit_s: float,
     progress: Callable[[str, float], None] | None = None,
-) -> tuple[Step, ...]:
-    """Nested order of loans; stops when no three loans improve any tier."""
+) -> BorrowOrder:
+    """Nested order of loans; stops when no three loans serve any need better."""
     ends = time.monotonic() + time_limit_s
     on_offer = offers(scenario)
     if not on_offer or not base.placed.stages or _all_met(base.placed.stages):
-        return ()
+        return BorrowOrder(steps=(), complete=True)
+    instance = build(scenario, demand, optional=on_offer)
     search = _Search(
-        instance=build(scenario, demand, optional=on_offer),
+        instance=instance,
+        demand=demand,
+        check=PowerCheck(instance),
         pool=CutPool(cuts=list(base.cuts), sound=base.proven),
         ends=ends,
     )
     chosen: frozenset[str] = frozenset()
     now = base
     steps: list[Step] = []
-    while len(steps) < _MOST_STEPS and time.monotonic() < ends:
+    while len(steps) < _MOST_STEPS:
         if progress is not None:
             progress(f"loan {len(steps) + 1}", len(steps) / _MOST_STEPS)
-        best = search.next_loans(chosen, now.placed.stages)
-        if best is None:
+        found = search.next_loans(chosen, now.placed.stages)
+        if found is None:
             break
-        new = tuple(sorted(best.placed.taken - chosen))
+        taken, best = found.taken, found.allocation
+        new = tuple(sorted(taken - chosen))
         steps.append(
             Step(
                 item_ids=new,
@@ -77,97 +92,150 @@ def borrow_order(
                 refuse=refused(scenario, new),
             )
         )
-        chosen, now = best.placed.taken, best
+        chosen, now = taken, best
         if _all_met(now.placed.stages):
             break
-    return tuple(steps)
+    done = search.complete and (len(steps) < _MOST_STEPS or _all_met(now.placed.stages))
+    return BorrowOrder(steps=tuple(steps), complete=done)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Found:
+    """Loans with the plan they make, and the place of the need they serve."""
+
+    goal: int
+    taken: frozenset[str]
+    allocation: Allocation
+
+    @property
+    def got(self) -> tuple[int, int]:
+        """What the need gets with these loans."""
+        return got(self.allocation.placed.stages[self.goal])
 
 
 @dataclass(slots=True, kw_only=True)
 class _Search:
-    """Looks for the next loans; cuts found once serve every later look."""
+    """Looks for the next loans, best bound first.
+
+    A bound says which need loans could serve better and which loans those
+    are; a whole plan with them says what they do serve.  Work is counted in
+    plans, not in seconds, so that the same input gives the same list on any
+    machine; ``complete`` turns False when they, or the time, run out.
+    """
 
     instance: Instance
+    demand: tuple[Demand, ...]
+    check: PowerCheck
     pool: CutPool
     ends: float
+    plans_left: int = _MOST_PLANS
+    complete: bool = True
 
     def next_loans(
         self, chosen: frozenset[str], now: tuple[StageValue, ...]
-    ) -> Allocation | None:
-        """Fewest loans with the most important gain, wired; else ``None``.
+    ) -> _Found | None:
+        """Fewest loans with the most important gain; ``None`` when there are none."""
+        tried: list[frozenset[str]] = []
+        best: _Found | None = None
+        while (taken := self._candidate(chosen, now, tried, best)) is not None:
+            out = self.plans_left <= 0 or time.monotonic() >= self.ends
+            if out or len(tried) >= _MOST_TRIES:
+                self.complete = self.complete and best is not None and not out
+                break
+            tried.append(taken)
+            plan = self._plan_with(taken)
+            if plan is None:
+                self.complete = False
+                continue
+            goal = gains_at(plan.placed.stages, now)
+            if goal is not None:
+                found = _Found(goal=goal, taken=taken, allocation=plan)
+                best = found if best is None else min(best, found, key=_rank)
+        return best
 
-        Sizes are compared by their bounds first; only the best of them is
-        wired.  When its wiring falls short of its bound the sizes are
-        compared again with the cuts learnt.
-        """
-        left = len(self.instance.optional - chosen)
-        sizes = range(1, min(_MOST_TOGETHER, left) + 1)
-        while time.monotonic() < self.ends:
-            size, value = self._best_size(chosen, now, sizes)
-            if size is None:
+    def _candidate(
+        self,
+        chosen: frozenset[str],
+        now: tuple[StageValue, ...],
+        tried: list[frozenset[str]],
+        best: _Found | None,
+    ) -> frozenset[str] | None:
+        """Loans not tried whose bound beats the best found; ``None`` if none."""
+        most = min(_MOST_TOGETHER, len(self.instance.optional - chosen))
+        reach = self._gain(chosen, now, most, tried)
+        if reach is None or (best is not None and reach[0] > best.goal):
+            return None
+        goal = reach[0]
+        upto = now[: goal + 1]
+        size = next(
+            (n for n in range(1, most) if self._gain(chosen, upto, n, tried)), most
+        )
+        if best is not None and best.goal == goal:
+            taken = len(best.taken - chosen)
+            if size > taken:
                 return None
-            known = len(self.pool.cuts)
-            found = allocate(
-                self.instance,
-                time_limit_s=self.ends - time.monotonic(),
-                pool=self.pool,
-                budget=len(chosen) + size,
-                forced=chosen,
-            )
-            if found is None:
-                return None
-            same = tier_values(found.placed.stages) == value
-            if same and found.placed.taken - chosen:
-                return found
-            if len(self.pool.cuts) == known:
-                # Nothing was learnt, so another look would find the same.
-                gains = _first_gain(found.placed.stages, now) is not None
-                fresh = found.placed.taken - chosen
-                return found if gains and fresh else None
-        return None
+        found = self._gain(chosen, now, size, tried, finish=True)
+        if found is None or found[0] != goal:
+            return None
+        equal = best is not None and (goal, size) == (
+            best.goal,
+            len(best.taken - chosen),
+        )
+        if best is not None and equal and got(found[1].stages[goal]) <= best.got:
+            return None
+        return found[1].taken
 
-    def _best_size(
-        self, chosen: frozenset[str], now: tuple[StageValue, ...], sizes: range
-    ) -> tuple[int | None, tuple[int, ...]]:
-        best: int | None = None
-        top = now
-        for size in sizes:
-            model = PlacementModel(
-                self.instance,
-                cuts=tuple(self.pool.cuts),
-                budget=len(chosen) + size,
-                forced=chosen,
-            )
-            placed = solve_stages(
-                model,
-                time_limit_s=self.ends - time.monotonic(),
-                values_only=True,
-            )
-            if placed is not None and _better(placed.stages, top, now):
-                best, top = size, placed.stages
-        return best, tier_values(top)
+    def _gain(
+        self,
+        chosen: frozenset[str],
+        now: tuple[StageValue, ...],
+        size: int,
+        tried: list[frozenset[str]],
+        *,
+        finish: bool = False,
+    ) -> tuple[int, Placed] | None:
+        """First need that at most this many more loans could serve better."""
+        model = PlacementModel(
+            self.instance,
+            cuts=tuple(self.pool.cuts),
+            budget=len(chosen) + size,
+            forced=chosen,
+            beyond=tuple(tried),
+            check=self.check,
+        )
+        left_s = self.ends - time.monotonic()
+        return first_gain(model, now, time_limit_s=left_s, finish=finish)
+
+    def _plan_with(self, taken: frozenset[str]) -> Allocation | None:
+        """The plan as it would be made with these loans, cuts learnt used."""
+        self.plans_left -= 1
+        instance = build(self.instance.scenario, self.demand, loans=taken)
+        check = PowerCheck(instance)
+        check.cuts = list(self.check.cuts)
+        return allocate(
+            instance,
+            time_limit_s=self.ends - time.monotonic(),
+            pool=self.pool,
+            check=check,
+            tries=_TRIES,
+            polish=False,
+        )
 
 
-def _first_gain(new: tuple[StageValue, ...], old: tuple[StageValue, ...]) -> int | None:
-    """Position of the first number that differs, when it is a gain."""
-    pairs = zip(tier_values(new), tier_values(old), strict=True)
-    for i, (a, b) in enumerate(pairs):
-        if a != b:
-            return i if a > b else None
+def _rank(found: _Found) -> tuple[int, int, tuple[int, ...], tuple[str, ...]]:
+    """Most important need first, then fewest loans, then most served."""
+    served = tuple(
+        -n for s in found.allocation.placed.stages for n in (s.households_met, s.met)
+    )
+    return found.goal, len(found.taken), served, tuple(sorted(found.taken))
+
+
+def gains_at(new: tuple[StageValue, ...], old: tuple[StageValue, ...]) -> int | None:
+    """Place of the first need served better; ``None`` when none is."""
+    for i, (a, b) in enumerate(zip(new, old, strict=True)):
+        if not a.surplus and got(a) != got(b):
+            return i if got(a) > got(b) else None
     return None
-
-
-def _better(
-    new: tuple[StageValue, ...],
-    floor: tuple[StageValue, ...],
-    now: tuple[StageValue, ...],
-) -> bool:
-    """True when more loans reach a more important tier than fewer did."""
-    gain = _first_gain(new, now)
-    if gain is None:
-        return False
-    before = _first_gain(floor, now)
-    return before is None or gain // 2 < before // 2
 
 
 def _all_met(stages: tuple[StageValue, ...]) -> bool:

@@ -1,38 +1,32 @@
 """Why a set of units cannot be wired: the cut that says so."""
 
-from planner.decide.hookup import fed_by_modes, wire
+from planner.decide.hookup import cannot, fed_by_modes
 from planner.decide.instance import Instance, Mode
 from planner.decide.placement import Cut
 from planner.scenario import ColdUnit
 
-_FILTER_NODES = 400
-
 
 def conflict_cut(instance: Instance, modes: tuple[Mode, ...], *, ends: float) -> Cut:
-    """A set of modes that cannot be wired, small or light where that is cheap.
+    """A set of modes that cannot be wired, made as small and light as is cheap.
 
-    First each unit by itself, then all of them at their least load, so that
-    one cut takes away every heavier way to run them; else the set as it is.
-    Dropping units one by one finds smaller sets but costs a search each, and
-    on scarce halls, where all units together ask too much, found none.
+    First all units at their least load, then as few of them as still fail; a
+    cut takes away every heavier way to run its units, so the lighter and the
+    fewer they are, the more it says.
     """
+    powered = [m for m in modes if instance.units[m.unit].powered]
 
     def fails(some: list[Mode]) -> bool:
-        fed = fed_by_modes(instance, tuple(some))
-        if not fed:
-            return False
-        found = wire(instance, fed, ends=ends, polish=False, nodes=_FILTER_NODES)
-        return found.hookups is None and found.proven
+        return cannot(instance, fed_by_modes(instance, tuple(some)), ends=ends)
 
-    powered = [m for m in modes if instance.units[m.unit].powered]
-    absent = _power_left_out(instance)
     lightest = [_least_load(instance, m) for m in powered]
-    for light, mode in zip(lightest, powered, strict=True):
-        for alone in (light, mode):
-            if fails([alone]):
-                return Cut(modes=(alone,), absent=absent)
-    kept = lightest if fails(lightest) else powered
-    return Cut(modes=tuple(kept), absent=absent)
+    kept = list(powered)
+    if fails(lightest):
+        kept = lightest
+        for mode in lightest:
+            fewer = [m for m in kept if m is not mode]
+            if fewer and fails(fewer):
+                kept = fewer
+    return Cut(modes=tuple(kept), absent=_power_left_out(instance))
 
 
 def _least_load(instance: Instance, mode: Mode) -> Mode:
@@ -43,8 +37,5 @@ def _least_load(instance: Instance, mode: Mode) -> Mode:
 
 def _power_left_out(wired: Instance) -> frozenset[str]:
     """Power equipment of the scenario that a wiring did without."""
-    there = {b.id for b in wired.batteries}
-    there |= {p.id for p in wired.panels}
-    there |= {s.id for s in wired.feeds}
     power = [e.id for e in wired.scenario.equipment if not isinstance(e, ColdUnit)]
-    return frozenset(i for i in power if i not in there)
+    return frozenset(i for i in power if i not in wired.power_ids)

@@ -12,13 +12,13 @@ from planner.decide.goods import Good
 from planner.decide.instance import Instance
 from planner.decide.placement import PlacementModel
 from planner.decide.solver import total
-from planner.decide.stages import hold
 from planner.decide.triage import outlasts_window
 from planner.physics.profiles import held_band, room_temp_c
 from planner.result import Demand, Placement, ReasonFamily, Shortfall, WarmClock
 from planner.scenario import Line, Scenario
 
 _SOLVE_LIMIT_S = 5.0
+_NODES = 20
 _ORDER = (
     ReasonFamily.POWER,
     ReasonFamily.VOLUME,
@@ -83,12 +83,16 @@ def unplaced(
 
 
 class _Reasons:
-    """Answers for one allocation, one solve a good and family."""
+    """Answers for one allocation: one model a family, one solve a good."""
 
     def __init__(self, allocation: Allocation) -> None:
         self.allocation = allocation
         self.instance: Instance = allocation.instance
         self.known: dict[tuple[int, ReasonFamily], bool] = {}
+        self.models: dict[ReasonFamily, PlacementModel] = {}
+        self.now: dict[int, int] = {}
+        for (g, _), n in allocation.placed.counts.items():
+            self.now[g] = self.now.get(g, 0) + n
         self.good_of: dict[tuple[str, bool], int] = {
             (part.line_id, good.surplus): g
             for g, good in enumerate(self.instance.goods)
@@ -125,22 +129,38 @@ class _Reasons:
         return any(slot in runs for slot in good.slots)
 
     def _helps(self, g: int, family: ReasonFamily) -> bool:
-        """True when setting the family aside places more of the good."""
+        """True when one more bag of the good fits once the family is set aside.
+
+        Every bag that is placed now keeps a place, though not always the same.
+        """
         if (g, family) not in self.known:
-            placed = self.allocation.placed
-            now = sum(n for (gg, _), n in placed.counts.items() if gg == g)
+            model = self._model(family)
+            more = total(v for (gg, _), v in model.bags.items() if gg == g)
+            outcome = model.model.minimise(
+                -more,
+                time_limit_s=_SOLVE_LIMIT_S,
+                whole_objective=True,
+                node_limit=_NODES,
+            )
+            most = -outcome.objective if outcome.found else 0
+            self.known[g, family] = most > self.now.get(g, 0) + 0.5
+        return self.known[g, family]
+
+    def _model(self, family: ReasonFamily) -> PlacementModel:
+        """The placement with a family set aside and every bag held."""
+        if family not in self.models:
+            power = family is ReasonFamily.POWER
             model = PlacementModel(
                 self.instance,
-                cuts=() if family is ReasonFamily.POWER else self.allocation.cuts,
+                cuts=() if power else self.allocation.cuts,
                 relax=frozenset({family}),
+                check=None if power else self.allocation.check,
             )
-            hold(model, placed.stages)
-            bags = total(v for (gg, _), v in model.bags.items() if gg == g)
-            outcome = model.model.minimise(
-                -bags, time_limit_s=_SOLVE_LIMIT_S, whole_objective=True
-            )
-            self.known[g, family] = outcome.found and -outcome.objective > now + 0.5
-        return self.known[g, family]
+            for g, n in sorted(self.now.items()):
+                bags = total(v for (gg, _), v in model.bags.items() if gg == g)
+                model.model.add("T", bags >= n)
+            self.models[family] = model
+        return self.models[family]
 
 
 _DEPTH = (

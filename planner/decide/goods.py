@@ -1,4 +1,4 @@
-"""Bags counted, not listed: goods and the families of households that own them."""
+"""Bags counted, not listed: goods, and the families of households that own them."""
 
 import hashlib
 from collections import Counter, defaultdict
@@ -40,14 +40,9 @@ class GoodKey:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Good:
-    """A class of bags that every rule treats alike.
-
-    ``family`` is the number of the family of households that hold it, -1
-    for surplus, where households do not count.
-    """
+    """A class of bags that every rule treats alike, whoever they belong to."""
 
     key: GoodKey
-    family: int
     parts: tuple[Part, ...]
 
     @property
@@ -83,9 +78,13 @@ class Good:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Family:
-    """Households of one tier with the same bags: served alike."""
+    """Households of one tier whose need is met from the same goods.
+
+    ``goods`` are their numbers; surplus is no need.
+    """
 
     tier: Tier
+    goods: tuple[int, ...]
     households: int
 
 
@@ -95,23 +94,9 @@ def make_goods(
     spots: Mapping[SlotKey, Spot],
 ) -> tuple[tuple[Good, ...], tuple[Family, ...]]:
     """Group demands into goods, and households into families a tier."""
-    keyed = _keyed(scenario, demand, spots)
-    holdings: dict[tuple[str, Tier], Counter[GoodKey]] = defaultdict(Counter)
-    for key, d, line in keyed:
-        if not d.surplus:
-            holdings[line.household, d.tier][key] += d.count
-    bags_of = {who: tuple(sorted(held.items())) for who, held in holdings.items()}
-    sizes = Counter((tier, bags) for (_, tier), bags in bags_of.items())
-    number = {name: i for i, name in enumerate(sorted(sizes))}
-    families = tuple(
-        Family(tier=name[0], households=sizes[name]) for name in sorted(sizes)
-    )
-    parts: dict[tuple[GoodKey, int], list[Part]] = defaultdict(list)
-    for key, d, line in keyed:
-        family = -1
-        if not d.surplus:
-            family = number[d.tier, bags_of[line.household, d.tier]]
-        parts[key, family].append(
+    parts: dict[GoodKey, list[Part]] = defaultdict(list)
+    for key, d, line in _keyed(scenario, demand, spots):
+        parts[key].append(
             Part(
                 line_id=d.line_id,
                 household=line.household,
@@ -120,12 +105,18 @@ def make_goods(
             )
         )
     goods = tuple(
-        Good(
-            key=key,
-            family=family,
-            parts=tuple(sorted(some, key=lambda p: (p.draw, p.line_id))),
-        )
-        for (key, family), some in sorted(parts.items(), key=lambda item: item[0])
+        Good(key=key, parts=tuple(sorted(some, key=lambda p: (p.draw, p.line_id))))
+        for key, some in sorted(parts.items(), key=lambda item: item[0])
+    )
+    holdings: dict[tuple[Tier, str], set[int]] = defaultdict(set)
+    for g, good in enumerate(goods):
+        if not good.surplus:
+            for part in good.parts:
+                holdings[good.tier, part.household].add(g)
+    sizes = Counter((tier, tuple(sorted(held))) for (tier, _), held in holdings.items())
+    families = tuple(
+        Family(tier=tier, goods=held, households=n)
+        for (tier, held), n in sorted(sizes.items())
     )
     return goods, families
 

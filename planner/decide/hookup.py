@@ -1,14 +1,15 @@
 """Hookup: a real wiring for the units that are on.
 
 First a wiring that never changes ("plug and leave"); else one that changes
-only at the site's swap times, with the fewest swaps.  Sockets, watts, caps,
+once a day, at every swap time, or also when a source goes on or off, with the
+fewest moves found.  Sockets, watts, caps,
 idle, efficiencies and reserve are all counted hour by hour (R7).
 """
 
 import time
 from dataclasses import dataclass
 
-from planner.decide.blocks import plug_periods
+from planner.decide.blocks import plug_periods, rota_levels
 from planner.decide.instance import (
     Fed,
     Instance,
@@ -22,8 +23,9 @@ from planner.decide.solver import Answer, Expr, Outcome, total
 from planner.decide.wiring import WiringModel
 from planner.result import Hookup
 
-FIND_NODES = 1500
+FIND_NODES = 200
 _POLISH_NODES = 30
+_PROOF_NODES = 100
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
 """Sunny hours merged: small kind models, cut finer where they were too kind,
 and the exact one last."""
@@ -44,7 +46,7 @@ def fed_by_modes(instance: Instance, modes: tuple[Mode, ...]) -> tuple[Fed, ...]
     """Loads before the fridges, then the powered units of the modes."""
     hours = instance.hours
     first = [
-        Fed(consumer=consumer_of_load(load, hours), load_w=load.load_w)
+        Fed(consumer=consumer_of_load(load), load_w=load.load_w)
         for load in instance.loads
     ]
     units = [
@@ -61,7 +63,6 @@ def wire(
     *,
     ends: float,
     polish: bool = True,
-    nodes: int = FIND_NODES,
 ) -> Wiring:
     """Find a wiring for everything in ``fed`` before the clock says ``ends``.
 
@@ -70,15 +71,18 @@ def wire(
     """
     if not fed:
         return Wiring(hookups=(), proven=True)
+    levels = rota_levels(instance)
+    if not polish and len(levels) > 1:
+        # Whether it can be done shows at the ends; fewest moves between them.
+        levels = (levels[0], levels[-1])
+    if len(levels) > 1 and cannot(instance, fed, ends=ends):
+        return Wiring(hookups=None, proven=True)
     answer = Answer.INFEASIBLE
-    for swaps in (False, True):
-        periods = plug_periods(instance, swaps=swaps)
-        if swaps and len(periods) == 1:
-            continue
+    for periods in levels:
         marks: frozenset[int] = frozenset()
         for sunny_h in STEPS_H:
             model = WiringModel(instance, fed, periods, sunny_h=sunny_h, marks=marks)
-            search = _Search(model=model, ends=ends, nodes=nodes, marks=marks)
+            search = _Search(model=model, ends=ends, marks=marks)
             answer = search.solve(polish=polish)
             if search.hookups is not None:
                 return Wiring(hookups=search.hookups, proven=True)
@@ -88,13 +92,30 @@ def wire(
     return Wiring(hookups=None, proven=answer is Answer.INFEASIBLE)
 
 
+def cannot(instance: Instance, fed: tuple[Fed, ...], *, ends: float) -> bool:
+    """True when it is soon proven that no wiring feeds everything in ``fed``.
+
+    Looks at the kindest model alone, so False says nothing.
+    """
+    if not fed:
+        return False
+    periods = plug_periods(instance, swaps=True)
+    model = WiringModel(instance, fed, periods, sunny_h=STEPS_H[0], marks=frozenset())
+    outcome = model.model.minimise(
+        0,
+        time_limit_s=max(0.1, ends - time.monotonic()),
+        lean=True,
+        node_limit=_PROOF_NODES,
+    )
+    return outcome.answer is Answer.INFEASIBLE
+
+
 @dataclass(slots=True, kw_only=True)
 class _Search:
     """Solves one wiring model; ``marks`` gathers hours to look at closer."""
 
     model: WiringModel
     ends: float
-    nodes: int
     marks: frozenset[int]
     hookups: tuple[Hookup, ...] | None = None
 
@@ -125,12 +146,12 @@ class _Search:
             objective,
             time_limit_s=max(0.1, self.ends - time.monotonic()),
             whole_objective=whole_objective,
-            lean=True,
-            node_limit=self.nodes if self.hookups is None else _POLISH_NODES,
+            lean=self.hookups is None,
+            node_limit=FIND_NODES if self.hookups is None else _POLISH_NODES,
         )
         if outcome.found:
             found = read_hookups(wm)
-            thin = thin_hours(wm.instance, wm.fed, found)
+            thin = thin_hours(wm.instance, wm.running(), found)
             if not thin:
                 self.hookups = found
             # Look closer next time at the hours that were seen too kindly.

@@ -34,6 +34,7 @@ from planner.result import Demand
 from planner.scenario import (
     Battery,
     ColdUnit,
+    Equipment,
     Panel,
     Scenario,
     Segregation,
@@ -96,6 +97,12 @@ class Instance:
     goods: tuple[Good, ...]
     families: tuple[Family, ...]
     optional: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def power_ids(self) -> frozenset[str]:
+        """Ids of the power equipment that is here or may be taken."""
+        power: tuple[Equipment, ...] = (*self.batteries, *self.panels, *self.feeds)
+        return frozenset(item.id for item in power)
 
     @property
     def tubs(self) -> bool:
@@ -224,15 +231,17 @@ def _modes(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Consumer:
-    """Something that is plugged in: a cold unit or a load before the fridges."""
+    """Something that is plugged in: a cold unit or a load before the fridges.
+
+    ``needed`` says in which hours it must be fed.
+    """
 
     id: str
     place: str
     supply: Supply
     running_w: float
     surge_w: float
-    ready_h: int
-    back_h: int
+    needed: NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -245,28 +254,29 @@ class Fed:
 
 def consumer_of_unit(unit: ColdUnit, hours: int) -> Consumer:
     """A powered unit seen from the socket."""
-    back_h = unit.availability.back_h
+    terms = unit.availability
+    needed = np.arange(hours) >= terms.ready_h
+    if terms.back_h is not None:
+        needed &= np.arange(hours) < terms.back_h
     return Consumer(
         id=unit.id,
         place=unit.place,
         supply=unit.supply,
         running_w=unit.running_w,
         surge_w=start_surge_w(unit),
-        ready_h=min(unit.availability.ready_h, hours),
-        back_h=hours if back_h is None else min(back_h, hours),
+        needed=needed,
     )
 
 
-def consumer_of_load(load: Load, hours: int) -> Consumer:
-    """A prior load seen from the socket: plugged in for the whole window."""
+def consumer_of_load(load: Load) -> Consumer:
+    """A prior load seen from the socket."""
     return Consumer(
         id=load.source.id,
         place=load.source.place,
         supply=load.source.supply,
         running_w=load.source.max_w,
         surge_w=load.source.max_w,
-        ready_h=0,
-        back_h=hours,
+        needed=load.load_w > 0,
     )
 
 

@@ -15,6 +15,7 @@ from planner.decide.instance import (
     consumer_of_unit,
 )
 from planner.decide.power import Draw, add_power_rows
+from planner.decide.shares import EnergyCut, PowerCheck, mode_key
 from planner.decide.solver import Expr, Model, total, whole
 from planner.result import ReasonFamily
 from planner.scenario import StockClass, Tier
@@ -68,6 +69,11 @@ class Placed:
     proven: bool
 
 
+def nothing_placed() -> Placed:
+    """A placement without any bag."""
+    return Placed(counts={}, choices=(), stages=(), taken=frozenset(), proven=True)
+
+
 class PlacementModel:
     """The placement model with every decision variable in a dict."""
 
@@ -78,10 +84,13 @@ class PlacementModel:
         cuts: tuple[Cut, ...] = (),
         budget: int | None = None,
         forced: frozenset[str] = frozenset(),
+        beyond: tuple[frozenset[str], ...] = (),
         relax: frozenset[ReasonFamily] = frozenset(),
+        check: PowerCheck | None = None,
     ) -> None:
         self.instance = instance
         self.relax = relax
+        self.check = check
         self.model = Model("placement")
         self.take: dict[str, Expr] = {}
         self.pick: dict[tuple[int, int], Expr] = {}
@@ -89,6 +98,9 @@ class PlacementModel:
         self.bags: dict[tuple[int, SlotKey], Expr] = {}
         self.served: dict[int, Expr] = {}
         self._add_offers(budget, forced)
+        for known in beyond:
+            others = [v for i, v in self.take.items() if i not in known]
+            self.model.add("R11", total(others) >= 1)
         self._add_modes()
         self._add_bags()
         self._add_r3_volume()
@@ -96,6 +108,8 @@ class PlacementModel:
         self._add_power()
         for conflict in cuts:
             self.add_cut(conflict)
+        for energy in check.cuts if check is not None else ():
+            self.add_energy_cut(energy)
 
     # -- variables ---------------------------------------------------------
 
@@ -146,20 +160,37 @@ class PlacementModel:
             for c in options
             for z, s in enumerate(c.mode.set_points_c)
         }
-        by_family: dict[int, list[Expr]] = {}
+        placed: list[Expr] = []
         for g, good in enumerate(self.instance.goods):
             mine = [slot for slot in good.slots if slot in runnable]
             for slot in mine:
                 self.bags[g, slot] = self.model.var(0, good.count, whole=True)
-            placed = total(self.bags[g, slot] for slot in mine)
+            placed.append(total(self.bags[g, slot] for slot in mine))
             if len(mine) > 1:
-                self.model.add("N", placed <= good.count)
-            if good.family >= 0:
-                by_family.setdefault(good.family, []).append(placed)
-        for f, sums in sorted(by_family.items()):
-            size = self.instance.families[f].households
+                self.model.add("N", placed[g] <= good.count)
+        self._add_first_bags(placed)
+
+    def _add_first_bags(self, placed: list[Expr]) -> None:
+        """A household is served by one bag of one of its goods.
+
+        Shares of first bags need not be integers: with whole bags and whole
+        households there is always a whole division (it is a flow).
+        """
+        given: dict[int, list[Expr]] = {}
+        for f, family in enumerate(self.instance.families):
+            size = family.households
             self.served[f] = self.model.var(0, size, whole=True)
-            self.model.add("N", self.served[f] <= total(sums))
+            if len(family.goods) == 1:
+                given.setdefault(family.goods[0], []).append(self.served[f])
+                continue
+            shares = []
+            for g in family.goods:
+                share = self.model.var(0, size)
+                given.setdefault(g, []).append(share)
+                shares.append(share)
+            self.model.add("N", self.served[f] <= total(shares))
+        for g, shares in sorted(given.items()):
+            self.model.add("N", total(shares) <= placed[g])
 
     # -- rules -------------------------------------------------------------
 
@@ -221,7 +252,7 @@ class PlacementModel:
         ]
         draws += [
             Draw(
-                consumer=consumer_of_load(load, inst.hours),
+                consumer=consumer_of_load(load),
                 choices=((1, load.load_w),),
             )
             for load in inst.loads
@@ -237,8 +268,25 @@ class PlacementModel:
             for i, c in enumerate(options)
             if c.mode.unit_id == mode.unit_id and draws_no_less(c.mode, mode)
         ]
-        fresh = total(self.take[i] for i in sorted(conflict.absent) if i in self.take)
+        fresh = total(self._has(i) for i in sorted(conflict.absent))
         self.model.add("R7", total(terms) <= len(conflict.modes) - 1 + fresh)
+
+    def add_energy_cut(self, cut: EnergyCut) -> None:
+        """Hold the modes picked to what the feeders can carry in shares."""
+        weights = total(
+            cut.weights.get(mode_key(c.mode), 0.0) * self.pick[u, i]
+            for u, options in enumerate(self.choices)
+            for i, c in enumerate(options)
+        )
+        fresh = total(w * self._has(i) for i, w in sorted(cut.offers.items()))
+        if not cut.weights and not cut.offers:
+            self.model.add("R7", cut.room >= 0)
+            return
+        self.model.add("R7", weights <= cut.room + fresh)
+
+    def _has(self, item_id: str) -> Expr:
+        """1 when the power equipment is there: always, never, or if taken."""
+        return self.take.get(item_id, 1 if item_id in self.instance.power_ids else 0)
 
     # -- solving -----------------------------------------------------------
 
@@ -255,10 +303,13 @@ class PlacementModel:
             if good.tier is tier and good.surplus is surplus
         ]
 
-    def homes(self, goods: list[int]) -> Expr:
-        """Households with a first bag among some goods."""
-        families = sorted({self.instance.goods[g].family for g in goods} - {-1})
-        return total(self.served[f] for f in families)
+    def homes(self, tier: Tier) -> Expr:
+        """Households of a tier with a first bag placed."""
+        return total(
+            self.served[f]
+            for f, family in enumerate(self.instance.families)
+            if family.tier is tier
+        )
 
     def lateness(self, goods: list[int]) -> tuple[Expr, bool]:
         """Sum of allowance ranks of the bags placed; lower is more urgent.
@@ -278,11 +329,13 @@ class PlacementModel:
         """Read the last solution."""
         counts = {k: whole(v) for k, v in self.bags.items() if whole(v) > 0}
         # A unit that holds nothing stays off, whatever the solver left it at.
-        loaded = {u for _, (u, _, _) in counts}
+        litres: dict[int, float] = {}
+        for (g, (u, _, _)), n in counts.items():
+            litres[u] = litres.get(u, 0.0) + n * self.instance.goods[g].volume_l
         chosen = tuple(
-            self.choices[u][i]
+            self._lightest(u, self.choices[u][i], litres[u])
             for (u, i), v in self.pick.items()
-            if whole(v) == 1 and u in loaded
+            if whole(v) == 1 and u in litres
         )
         return Placed(
             counts=counts,
@@ -291,6 +344,20 @@ class PlacementModel:
             taken=frozenset(i for i, v in self.take.items() if whole(v) == 1),
             proven=proven,
         )
+
+    def _lightest(self, u: int, chosen: ModeChoice, litres: float) -> ModeChoice:
+        """The same set points and class at the least warm fill that takes it all."""
+        alike = [
+            c
+            for c in self.choices[u]
+            if c.mode.set_points_c == chosen.mode.set_points_c
+            and c.stock_class == chosen.stock_class
+            and (
+                c.mode.fill >= chosen.mode.fill
+                or c.mode.fill * sum(c.mode.usable_l) >= litres - 1e-9
+            )
+        ]
+        return min(alike, key=lambda c: c.mode.fill)
 
 
 def draws_no_less(mode: Mode, other: Mode) -> bool:

@@ -1,5 +1,6 @@
 """A solved wiring model read back as hookups."""
 
+from planner.decide.alone import hours_needed
 from planner.decide.instance import Consumer
 from planner.decide.sockets import Span, merge, number_sockets
 from planner.decide.solver import whole
@@ -64,7 +65,8 @@ def _consumers(wm: WiringModel) -> list[Span]:
 
     def plug(c: int, k: int, link: Link, feeder_id: str, port: PortType) -> None:
         who, period = wm.fed[c].consumer, wm.periods[k]
-        first, end = max(period.first, who.ready_h), min(period.end, who.back_h)
+        hours = hours_needed(period, who)
+        first, end = int(hours[0]), int(hours[-1]) + 1
         spans.append((link, feeder_id, who.id, port, who.place, first, end))
 
     for table, port in ((wm.dc, PortType.DC_12V), (wm.ac, PortType.AC)):

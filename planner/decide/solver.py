@@ -60,7 +60,7 @@ class Outcome:
         return self.answer in {Answer.OPTIMAL, Answer.FEASIBLE}
 
 
-def _quiet_highs() -> Any:
+def quiet_highs() -> Any:
     """One HiGHS instance a thread, made without its banner.
 
     HiGHS prints a banner on standard output when it is created, whatever
@@ -87,7 +87,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc]
 
     def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
         """Configure the shared instance instead of making a new one."""
-        lp.solverModel = _quiet_highs()
+        lp.solverModel = quiet_highs()
         lp.solverModel.setOptionValue("threads", 1)
         lp.solverModel.setOptionValue("random_seed", _SEED)
         lp.solverModel.setOptionValue("presolve_rule_off", _NO_ENUMERATION)

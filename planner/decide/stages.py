@@ -7,7 +7,6 @@ shortest allowance.  Each stage fixes the ones before.
 
 import math
 import time
-from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from planner.decide.goods import Good
@@ -16,6 +15,7 @@ from planner.decide.solver import Answer, Expr, Outcome, total, value, whole
 from planner.scenario import Tier
 
 _POLISH_NODES = 200
+_ORDER_NODES = 60
 
 
 @dataclass(slots=True, kw_only=True)
@@ -30,46 +30,65 @@ class _Clock:
         return self.limit_s - (time.monotonic() - self.began)
 
 
-def solve_stages(
+def next_stage(
     pm: PlacementModel,
+    before: tuple[StageValue, ...],
+    tier: Tier,
+    *,
+    surplus: bool,
+    time_limit_s: float,
+) -> tuple[StageValue, Placed] | None:
+    """Most that a tier can get with the stages before it held, at least load.
+
+    ``None`` when nothing was found in time.
+    """
+    hold(pm, before)
+    run = _Stages(pm, _Clock(limit_s=time_limit_s))
+    run.stages = list(before)
+    if not run.tier(tier, surplus=surplus):
+        return None
+    run.lean()
+    if run.last is None:
+        return None
+    return run.stages[-1], run.last
+
+
+def first_gain(
+    pm: PlacementModel,
+    now: tuple[StageValue, ...],
     *,
     time_limit_s: float,
-    values_only: bool = False,
-    progress: Callable[[str], None] | None = None,
-) -> Placed | None:
-    """Run the stages; ``None`` when nothing was found.
+    finish: bool = False,
+) -> tuple[int, Placed] | None:
+    """First need the model serves better than ``now``: its place in the order.
 
-    An infeasible first stage means that the loads before the fridges cannot
-    be fed; the caller decides what to do then.  ``values_only`` leaves out
-    what does not change the tier values.
+    The model must be able to do what ``now`` says.  Tiers served in full are
+    not solved again; surplus is served in its turn but is no gain.  With
+    ``finish`` the placement also serves the later needs well, in one solve.
     """
     run = _Stages(pm, _Clock(limit_s=time_limit_s))
-    for tier, surplus in stage_order(pm.instance.goods):
-        if progress is not None:
-            progress(f"tier {tier}{' surplus' if surplus else ''}")
-        if not run.tier(tier, surplus=surplus):
+    for i, stage in enumerate(now):
+        if in_full(stage):
+            hold(pm, (stage,))
+            run.stages.append(stage)
+            continue
+        if not run.tier(stage.tier, surplus=stage.surplus) or run.last is None:
             return None
-    if not run.stages and not run.any_solution():
-        return None
-    if not values_only:
-        run.polish()
-    return run.last
+        if not stage.surplus and got(run.stages[-1]) > got(stage):
+            if finish:
+                run.rest(now[i + 1 :])
+            return i, run.last
+    return None
 
 
-def same_again(
-    pm: PlacementModel, before: Placed, *, time_limit_s: float
-) -> Placed | None:
-    """A placement as good as ``before`` under the model's newer cuts.
+def in_full(stage: StageValue) -> bool:
+    """True when every bag and household of the stage is served."""
+    return stage.met >= stage.needed and stage.households_met >= stage.households
 
-    Cuts only take away, so a placement with the same tier values is still
-    best; finding one takes a single solve instead of every stage again.
-    """
-    run = _Stages(pm, _Clock(limit_s=time_limit_s))
-    hold(pm, before.stages)
-    run.stages = list(before.stages)
-    run.proven = before.proven
-    run.polish()
-    return run.last
+
+def got(stage: StageValue) -> tuple[int, int]:
+    """What a stage got, most important first."""
+    return stage.households_met, stage.met
 
 
 def hold(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
@@ -78,7 +97,7 @@ def hold(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
         mine = pm.goods_of(stage.tier, surplus=stage.surplus)
         pm.model.add("T", pm.placed(mine) >= stage.met)
         if stage.households:
-            pm.model.add("T", pm.homes(mine) >= stage.households_met)
+            pm.model.add("T", pm.homes(stage.tier) >= stage.households_met)
         if stage.lateness is not None:
             score, _ = pm.lateness(mine)
             pm.model.add("T", score <= stage.lateness)
@@ -99,30 +118,49 @@ class _Stages:
         self.proven = True
         self.last: Placed | None = None
 
-    def _minimise(self, objective: Expr) -> Outcome:
-        outcome = self.pm.model.minimise(
-            objective, time_limit_s=self.clock.left_s, whole_objective=True
-        )
-        if outcome.found:
-            self._keep_last()
+    def _minimise(self, objective: Expr, *, node_limit: int | None = None) -> Outcome:
+        while True:
+            outcome = self.pm.model.minimise(
+                objective,
+                time_limit_s=self.clock.left_s,
+                whole_objective=True,
+                node_limit=node_limit,
+            )
+            if not outcome.found:
+                break
+            placed = self.pm.read(tuple(self.stages), proven=self.proven)
+            if not self._cut_off(placed):
+                self.last = placed
+                break
         self.proven = self.proven and outcome.answer is Answer.OPTIMAL
         return outcome
 
+    def _cut_off(self, placed: Placed) -> bool:
+        """Cut off a placement that no wiring can carry, if it is seen at once."""
+        if self.pm.check is None:
+            return False
+        modes = tuple(c.mode for c in placed.choices)
+        cut = self.pm.check.new_cut(modes, placed.taken)
+        if cut is None:
+            return False
+        self.pm.add_energy_cut(cut)
+        return True
+
     def _keep_last(self) -> None:
         self.last = self.pm.read(tuple(self.stages), proven=self.proven)
-
-    def any_solution(self) -> bool:
-        """Solve with nothing to place, so that units may still be off."""
-        return self._minimise(0).found
 
     def tier(self, tier: Tier, *, surplus: bool) -> bool:
         """Serve one tier as well as the earlier ones allow."""
         pm = self.pm
         mine = pm.goods_of(tier, surplus=surplus)
         needed = sum(pm.instance.goods[g].count for g in mine)
-        families = {pm.instance.goods[g].family for g in mine} - {-1}
-        households = sum(pm.instance.families[f].households for f in families)
-        bags, homes = pm.placed(mine), pm.homes(mine)
+        households = 0
+        bags, homes = pm.placed(mine), total([])
+        if not surplus:
+            homes = pm.homes(tier)
+            households = sum(
+                f.households for f in pm.instance.families if f.tier is tier
+            )
         weight = needed + 1
         outcome = self._minimise(-(weight * homes) - bags)
         if outcome.answer is Answer.INFEASIBLE or self.last is None:
@@ -162,21 +200,34 @@ class _Stages:
         score, matters = self.pm.lateness(mine)
         if not matters:
             return None
-        outcome = self._minimise(score)
+        proven = self.proven
+        outcome = self._minimise(score, node_limit=_ORDER_NODES)
+        # Which of equal bags go in is no part of what a tier got.
+        self.proven = proven
         if not outcome.found:
             return None
         least = round(outcome.objective)
         self.pm.model.add("T", score <= least)
         return least
 
-    def polish(self) -> None:
-        """Fewest loans, then least energy, fewest units on and least ice."""
+    def rest(self, later: tuple[StageValue, ...]) -> None:
+        """Fewest loans, then most bags of the later needs, the earlier dearer."""
         pm = self.pm
-        if pm.take:
-            asked = total(pm.take.values())
-            if not self._minimise(asked).found:
-                return
-            pm.model.add("T", asked <= whole(asked))
+        asked = total(pm.take.values())
+        if not self._minimise(asked).found:
+            return
+        pm.model.add("T", asked <= whole(asked))
+        needs = [s for s in later if not s.surplus]
+        self._minimise(
+            -total(
+                3 ** (len(needs) - i) * pm.placed(pm.goods_of(s.tier, surplus=False))
+                for i, s in enumerate(needs)
+            )
+        )
+
+    def lean(self) -> None:
+        """Least energy, fewest units on and least ice for what is held."""
+        pm = self.pm
         cost = total(
             (float(c.mode.load_w.sum()) / 1000.0 + 0.05 + 0.001 * c.mode.ice_kg)
             * pm.pick[u, i]
@@ -187,7 +238,9 @@ class _Stages:
             cost, time_limit_s=max(0.0, self.clock.left_s), node_limit=_POLISH_NODES
         )
         if outcome.found:
-            self._keep_last()
+            placed = pm.read(tuple(self.stages), proven=self.proven)
+            if not self._cut_off(placed):
+                self.last = placed
 
 
 def _split(

@@ -3,19 +3,10 @@
 ``hookup.py`` solves it; ``plugged.py`` reads a solution back as hookups.
 """
 
-import numpy as np
-
+from planner.decide.alone import Sockets, wanted
 from planner.decide.blocks import Block, charge_steps
-from planner.decide.instance import (
-    Consumer,
-    Fed,
-    Instance,
-    charges_battery,
-    feeds_consumer,
-    plugs,
-)
-from planner.decide.solver import Expr, Model, total
-from planner.scenario import Availability
+from planner.decide.instance import Fed, Instance, charges_battery
+from planner.decide.solver import Expr, Model, total, whole
 
 _MARGIN_WH = 0.05
 """Kept above the reserve so that solver rounding never shows in the replay."""
@@ -33,8 +24,15 @@ class WiringModel:
         *,
         sunny_h: int,
         marks: frozenset[int],
+        spare: bool = False,
     ) -> None:
+        """Set up the model; with ``spare`` units may be left without power.
+
+        Several consumers may then stand for one unit run in several ways, of
+        which one at most is fed.
+        """
         self.instance = instance
+        self.spare = spare
         self.fed = fed
         self.periods = periods
         self.steps = charge_steps(instance, periods, sunny_h=sunny_h, marks=marks)
@@ -47,6 +45,8 @@ class WiringModel:
         self.stands: dict[tuple[int, str, int], Expr] = {}
         self.moved: list[Expr] = []
         self.final: list[Expr] = []
+        self.on: list[Expr] = []
+        self._add_consumers()
         self._add_plugs()
         self._add_panels_and_chargers()
         self._add_places()
@@ -58,33 +58,39 @@ class WiringModel:
 
     # -- variables ---------------------------------------------------------
 
-    def _wanted(self, c: int, period: Block) -> bool:
-        """True when the consumer is there in the period."""
-        who = self.fed[c].consumer
-        return period.first < who.back_h and period.end > who.ready_h
+    def _add_consumers(self) -> None:
+        """1 for everything that must be fed; a choice for what may be left."""
+        units = {u.id for u in self.instance.units}
+        ways: dict[str, list[Expr]] = {}
+        for fed in self.fed:
+            may = self.spare and fed.consumer.id in units
+            self.on.append(self.model.binary() if may else 1)
+            if may:
+                ways.setdefault(fed.consumer.id, []).append(self.on[-1])
+        for mine in ways.values():
+            if len(mine) > 1:
+                self.model.add("R7", total(mine) <= 1)
 
     def _add_plugs(self) -> None:
         inst = self.instance
+        sockets = Sockets(inst)
         for c, fed in enumerate(self.fed):
+            who, ways = fed.consumer, fed.load_w[None, :]
             for k, period in enumerate(self.periods):
-                if not self._wanted(c, period):
+                if not wanted(who, period):
                     continue
                 feeders: list[Expr] = []
-                for b, battery in enumerate(inst.batteries):
-                    if not _present(battery.availability, period, fed.consumer):
-                        continue
-                    dc, ac = plugs(fed.consumer, battery)
-                    for usable, table in ((dc, self.dc), (ac, self.ac)):
+                for b in range(len(inst.batteries)):
+                    dc, ac = sockets.of_battery(who, ways, b, period)
+                    for usable, table in ((dc[0], self.dc), (ac[0], self.ac)):
                         if usable:
                             table[c, b, k] = self.model.binary()
                             feeders.append(table[c, b, k])
-                for s, source in enumerate(inst.feeds):
-                    hours = _hours_needed(period, fed.consumer)
-                    on = bool(inst.feed_on[s][hours].all())
-                    if on and feeds_consumer(fed.consumer, source):
+                for s in range(len(inst.feeds)):
+                    if sockets.of_source(who, s, period):
                         self.direct[c, s, k] = self.model.binary()
                         feeders.append(self.direct[c, s, k])
-                self.model.add("R7", total(feeders) == 1)
+                self.model.add("R7", total(feeders) == self.on[c])
 
     def _add_panels_and_chargers(self) -> None:
         """Panels and chargers are plugged once, for the whole window."""
@@ -178,13 +184,11 @@ class WiringModel:
                 watts = [(self.fed[c].consumer.running_w, v) for c, v in on_dc + on_ac]
                 if watts:
                     self.model.add("R7", total(w * v for w, v in watts) <= top_w)
+                running = total(self.fed[c].consumer.running_w * v for c, v in on_ac)
                 for c, plug in on_ac:
                     who = self.fed[c].consumer
                     start_w = who.surge_w - who.running_w
-                    self.model.add(
-                        "R7",
-                        total(w * v for w, v in watts) + start_w * plug <= 2 * top_w,
-                    )
+                    self.model.add("R7", running + start_w * plug <= 2 * top_w)
 
     def _add_charge(self) -> None:
         """Charge at every step's end: above the reserve while feeding."""
@@ -297,7 +301,7 @@ class WiringModel:
                 if k == 0:
                     continue
                 before = table.get((c, f, k - 1), 0)
-                if not self._wanted(c, self.periods[k - 1]):
+                if not wanted(self.fed[c].consumer, self.periods[k - 1]):
                     continue
                 move = self.model.var(0, 1)
                 self.model.add("M", move >= plug - before)
@@ -305,22 +309,13 @@ class WiringModel:
 
     # -- helpers -----------------------------------------------------------
 
+    def running(self) -> tuple[Fed, ...]:
+        """What the last solution feeds."""
+        pairs = zip(self.fed, self.on, strict=True)
+        return tuple(fed for fed, on in pairs if whole(on))
+
     def _period_of(self, step: Block) -> int:
         return next(k for k, p in enumerate(self.periods) if step.first < p.end)
 
     def _wh(self, c: int, step: Block) -> float:
         return float(self.fed[c].load_w[step.span].sum())
-
-
-def _hours_needed(period: Block, consumer: Consumer) -> np.ndarray:
-    first = max(period.first, consumer.ready_h)
-    end = min(period.end, consumer.back_h)
-    return np.arange(first, end)
-
-
-def _present(terms: Availability, period: Block, consumer: Consumer) -> bool:
-    """True when a lent battery is there whenever the consumer needs it (R11)."""
-    hours = _hours_needed(period, consumer)
-    return len(hours) == 0 or bool(
-        hours[0] >= terms.ready_h and (terms.back_h is None or hours[-1] < terms.back_h)
-    )

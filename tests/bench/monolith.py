@@ -104,19 +104,25 @@ class Monolith:
             for choice, _ in mine
             for z, s in enumerate(choice.mode.set_points_c)
         }
-        by_family: dict[int, Terms] = {}
+        placed: list[Terms] = []
         for g, good in enumerate(inst.goods):
-            placed: Terms = []
+            placed.append([])
             for slot in good.slots:
                 if slot in runnable:
                     self.bags[g, slot] = self.rows.var(0, good.count)
-                    placed.append((1, self.bags[g, slot]))
-            self.rows.add(placed, top=good.count)
-            if good.family >= 0:
-                by_family.setdefault(good.family, []).extend(placed)
-        for f, placed in sorted(by_family.items()):
-            self.served[f] = self.rows.var(0, inst.families[f].households)
-            self.rows.add([(1, self.served[f]), *((-1, v) for _, v in placed)], top=0)
+                    placed[g].append((1, self.bags[g, slot]))
+            self.rows.add(placed[g], top=good.count)
+        given: dict[int, Terms] = {}
+        for f, family in enumerate(inst.families):
+            self.served[f] = self.rows.var(0, family.households)
+            shares = {g: self.rows.var(0, family.households) for g in family.goods}
+            for g, share in shares.items():
+                given.setdefault(g, []).append((1, share))
+            self.rows.add(
+                [(1, self.served[f]), *((-1, v) for v in shares.values())], top=0
+            )
+        for g, first in sorted(given.items()):
+            self.rows.add([*first, *((-c, v) for c, v in placed[g])], top=0)
 
     def _add_litres(self) -> None:
         """R3 in each zone at its setting, R8 in the whole unit."""
@@ -184,8 +190,16 @@ class Monolith:
 
     def homes_of(self, goods: list[int]) -> Terms:
         """Households with a first bag among some goods."""
-        families = sorted({self.instance.goods[g].family for g in goods} - {-1})
-        return [(1, self.served[f]) for f in families]
+        return [(1, self.served[f]) for f in self.families_of(goods)]
+
+    def families_of(self, goods: list[int]) -> list[int]:
+        """Families of households whose need is among some goods."""
+        wanted = set(goods)
+        return [
+            f
+            for f, family in enumerate(self.instance.families)
+            if wanted.intersection(family.goods)
+        ]
 
     def lateness_of(self, goods: list[int]) -> Terms:
         """Ranks of the allowances of the bags placed; lower is more urgent."""
@@ -271,8 +285,8 @@ class _Run:
         mono = self.mono
         goods = mono.goods_of(tier, surplus=surplus)
         needed = sum(mono.instance.goods[g].count for g in goods)
-        families = {mono.instance.goods[g].family for g in goods} - {-1}
-        households = sum(mono.instance.families[f].households for f in families)
+        families = mono.instance.families
+        households = sum(families[f].households for f in mono.families_of(goods))
         bags, homes = mono.bags_of(goods), mono.homes_of(goods)
         weight = needed + 1
         found = self._maximise([*((weight, v) for _, v in homes), *bags])
