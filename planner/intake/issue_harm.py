@@ -70,7 +70,7 @@ _RANKS = {
     Harm.BOOKKEEPING: "name-blank name-twice ice-wanted",
 }
 _ABOUT = {
-    "kind_id": "item-two-names form-differs item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "
+    "kind_id": "state-not-said item-two-names form-differs item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "
     "words-left part-left clinic-stock kit-whole item-mixed milk-slushy item-columns",
     "band": "item-two-names form-differs item-unknown item-ambiguous item-guessed item-mixed milk-slushy "
     "freezer-conflict pool-conflict cold-not-wanted room-band band-not-usable band-one-edge "
