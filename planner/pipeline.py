@@ -11,7 +11,7 @@ from planner.check import account_rows, audit, replay
 from planner.check.stress import stress
 from planner.decide.allocate import Allocation, allocate
 from planner.decide.assign import placements as bags_to_lines
-from planner.decide.borrow import Step, borrow_order
+from planner.decide.borrow import Step, borrow_order, offers
 from planner.decide.explain import unplaced
 from planner.decide.instance import build
 from planner.decide.notes import assumptions_used, units_in_use, with_reasons
@@ -47,12 +47,19 @@ _LOADS_NOT_CARRIED = Finding(
     "window; no cold unit gets power before they do: find another source first",
 )
 
+_BORROW_SKIPPED = Finding(
+    rule="",
+    fatal=False,
+    subject="borrow list",
+    message="what to borrow first was not worked out for this plan",
+)
+
 _BORROW_CUT_SHORT = Finding(
     rule="",
     fatal=False,
     subject="borrow list",
-    message="the search for loans ended at its time limit: more offers may help "
-    "than are listed; give it longer to find out",
+    message="the search for loans ended at its limit: more offers may help than "
+    "are listed; borrow what is listed, then plan again",
 )
 
 
@@ -97,10 +104,13 @@ def make_plan(
         raise SolverError("time ran out before any plan was found")
     tell("reasons", 0.35)
     plan = _checked(scenario, demand, allocation)
+    without = plan
+    if plan.shortfalls and offers(scenario):
+        without = replace(plan, findings=(*plan.findings, _BORROW_SKIPPED))
     if not borrow:
-        return plan
+        return without
     if found is not None:
-        found(plan)
+        found(without)
     order = borrow_order(
         scenario,
         demand,

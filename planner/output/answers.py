@@ -100,6 +100,12 @@ def stop_rule(plan: Plan) -> str:
     return f"After step {last.rank}, {bags} of tiers A to C are still short."
 
 
+def borrow_limit(plan: Plan) -> str:
+    """Say how the search for loans was limited; empty when it was not."""
+    told = [clean(f.message) for f in plan.findings if f.subject == "borrow list"]
+    return " ".join(told)
+
+
 def bags_short(plan: Plan) -> int:
     """Count the bags without a cold place, extra stock included."""
     return sum(one.count for one in plan.shortfalls)

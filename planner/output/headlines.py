@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from planner.output.answers import stop_rule, what_to_borrow
+from planner.output.answers import borrow_limit, stop_rule
 from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
-from planner.output.tables import until_words, urgency
-from planner.output.words import clean, plural
-from planner.result import Plan
+from planner.output.tables import gain_words, until_words, urgency
+from planner.output.words import clean, listed, plural
+from planner.result import LoanStep, Plan
 from planner.scenario import SourceKind, SunCase, Tier
 
 _URGENT = (Tier.A, Tier.B, Tier.C)
@@ -116,12 +116,19 @@ def borrow_headline(plan: Plan, *, asked: bool = True) -> Headline:
             more="Tick 'Also work out what to borrow' on the page of the plan and plan again.",
             good=False,
         )
-    cut_short = [clean(f.message) for f in plan.findings if f.subject == "borrow list"]
-    steps = what_to_borrow(plan)
-    answer = steps[0][0] if steps else "Nothing found" if cut_short else "Nothing"
+    limit = borrow_limit(plan)
+    cut_short = [limit] if limit else []
+    first = min(plan.loans, key=lambda one: one.rank, default=None)
+    answer = (
+        " + ".join(clean(one) for one in first.names)
+        if first
+        else "Nothing found"
+        if cut_short
+        else "Nothing"
+    )
     more = (
-        [stop_rule(plan)]
-        if steps
+        [_first_loan(plan, first), stop_rule(plan)]
+        if first
         else []
         if cut_short
         else ["Nothing that is offered would place another bag."]
@@ -129,6 +136,14 @@ def borrow_headline(plan: Plan, *, asked: bool = True) -> Headline:
     return Headline(
         question=question, answer=answer, more=" ".join([*more, *cut_short]), good=False
     )
+
+
+def _first_loan(plan: Plan, step: LoanStep) -> str:
+    """Whom to ask, when it is ready, what it gives."""
+    lenders = listed(list(dict.fromkeys(clean(one) for one in step.lenders if one)))
+    return (
+        f"From {lenders}, " if lenders else ""
+    ) + f"ready {index_plan(plan).clock(step.ready_h)}: {gain_words(step)}."
 
 
 def life_support_warnings(plan: Plan) -> tuple[str, ...]:

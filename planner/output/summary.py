@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from planner.issue import Issue, Severity
 from planner.output.answers import (
     bags_short,
+    borrow_limit,
     row_balance,
     status,
     stop_rule,
@@ -28,7 +29,6 @@ _LOANS_SHOWN = 3
 def summary_text(plan: Plan, issues: Iterable[Issue]) -> str:
     """Say on one screen what the plan does, who is short and what to borrow."""
     short = who_is_short(plan, brief=True)
-    loans = what_to_borrow(plan)
     planned = plan.scenario.conditions.sun_case
     cases = tuple(dict.fromkeys((planned, SunCase.NONE)))
     lines = [
@@ -45,7 +45,7 @@ def summary_text(plan: Plan, issues: Iterable[Issue]) -> str:
         "WHAT GOES DARK WHEN",
         *(_some(what_goes_dark(plan, cases), _UNITS_SHOWN) or ["  no unit is on"]),
         "",
-        "BORROW FIRST" if loans else "BORROW FIRST: nothing",
+        _borrow_line(plan),
         *_loan_lines(plan),
         "",
         _issue_line(issues),
@@ -53,6 +53,13 @@ def summary_text(plan: Plan, issues: Iterable[Issue]) -> str:
         "Cautions: label and pharmacist come first; read sheet 'Cautions' of the workbook.",
     ]
     return "\n".join(cut(line, COLUMNS) for line in lines[:LINES]) + "\n"
+
+
+def _borrow_line(plan: Plan) -> str:
+    limit = borrow_limit(plan)
+    if plan.loans:
+        return f"BORROW FIRST ({limit})" if limit else "BORROW FIRST"
+    return f"BORROW FIRST: {limit or 'nothing'}"
 
 
 def _tier_lines(tiers: tuple[TierResult, ...]) -> list[str]:

@@ -7,6 +7,7 @@ import pandas as pd
 from planner.output import tables, tables_power, tables_records
 from planner.output.answers import (
     bags_short,
+    borrow_limit,
     row_balance,
     status,
     stop_rule,
@@ -149,7 +150,14 @@ def _sheets(plan: Plan, mark: str) -> tuple[Sheet, ...]:
         ),
         sheet(
             "Borrow first",
-            "What to ask for, in which order, and what it gives",
+            ". ".join(
+                words
+                for words in (
+                    "What to ask for, in which order, and what it gives",
+                    borrow_limit(plan),
+                )
+                if words
+            ),
             tables.borrow_list(plan),
         ),
         sheet(
