@@ -30,9 +30,9 @@ def shoot(workbook: Path) -> None:
         make_plan(page)
         for size, (width, height) in SIZES.items():
             page.set_viewport_size({"width": width, "height": height})
-            for title in PAGES:
+            for number, title in enumerate(PAGES):
                 go_to(page, title, phone=size == "phone")
-                save(page, OUT / f"{workbook.stem}-{title[0]}-{size}.png", width)
+                save(page, OUT / f"{workbook.stem}-{number:02d}-{size}.png", width)
                 page.set_viewport_size({"width": width, "height": height})
         browser.close()
 

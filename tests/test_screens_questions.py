@@ -58,6 +58,15 @@ def test_an_answer_reads_the_list_again_and_its_question_is_gone() -> None:
     assert "zorbitol" in shown(at)
 
 
+def test_the_words_of_the_label_can_be_typed_where_no_answer_fits() -> None:
+    at = asked()
+    (field, *_) = at.text_input
+    field.input("adalimumab 2 pens")
+    at = sound(button_of(at, "Read it again with this").click().run())
+    found = [one for one in work(at).scenario.lines if one.row == 2]
+    assert [(one.kind_id, one.quantity) for one in found] == [("adalimumab", 2)]
+
+
 def test_an_answer_of_as_it_is_is_not_asked_again() -> None:
     at = asked()
     before = len(review_queue(work(at).reading, work(at).accepted))

@@ -32,6 +32,7 @@ TIER_WORDS = {
 class UnitCard:
     """One unit that is on: what to do with it, what goes in, and why."""
 
+    unit_id: str
     name: str
     facts: tuple[str, ...]
     bags: pd.DataFrame
@@ -70,6 +71,7 @@ def unit_cards(plan: Plan) -> tuple[UnitCard, ...]:
     used = [unit for unit in plan.scenario.units if unit.id in index.uses]
     return tuple(
         UnitCard(
+            unit_id=unit.id,
             name=f"{index.name(unit.id)}, {unit.place}",
             facts=_unit_facts(index, unit),
             bags=_bags(index, unit),

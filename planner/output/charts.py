@@ -16,6 +16,7 @@ from planner.output.tables_power import (
 )
 from planner.output.words import cut
 from planner.result import Plan
+from planner.scenario import SunCase
 
 _SUN_ORDER = [SUN_WORDS[case] for case in SUN_CASES]
 _DASHES = [[2, 3], [7, 3], [1, 0]]
@@ -24,6 +25,7 @@ _FULL_PERCENT = 95.0
 _FILL_TITLE = "Packed, in percent of the usable litres"
 _TICK_H = 12
 _LABEL_GAP = 0.07
+_HEADROOM, _HEADROOM_DARK = 1.08, 1.28
 
 
 def charge_points(plan: Plan, battery: str) -> pd.DataFrame:
@@ -53,6 +55,8 @@ def charge_chart(plan: Plan, battery: str) -> alt.LayerChart:
     points = charge_points(plan, battery)
     limits = _limits(plan, battery)
     full_wh = limits["Full (Wh)"]
+    # Words of dark hours stand above the lines, where nothing crosses them.
+    top = _HEADROOM_DARK if dark_marks(plan, battery) else _HEADROOM
     x = alt.X(
         "hour:Q",
         title="Clock time",
@@ -60,7 +64,7 @@ def charge_chart(plan: Plan, battery: str) -> alt.LayerChart:
         axis=_clock_axis(plan),
     )
     y = alt.Y(
-        "charge_wh:Q", title="Charge (Wh)", scale=alt.Scale(domain=[0, full_wh * 1.08])
+        "charge_wh:Q", title="Charge (Wh)", scale=alt.Scale(domain=[0, full_wh * top])
     )
     sun = alt.Color(
         "sun:N", scale=alt.Scale(domain=_SUN_ORDER, range=_COLOURS), legend=None
@@ -82,14 +86,21 @@ def charge_chart(plan: Plan, battery: str) -> alt.LayerChart:
         .mark_text(align="left", dx=5, fontSize=13)
         .encode(x=x, y=alt.Y("label_wh:Q"), color=sun, text="sun:N")
     )
-    layers = [*_night_layers(plan, full_wh), *_limit_layers(limits), charges, named]
+    layers = [
+        *_night_layers(plan, full_wh * top),
+        *_limit_layers(limits),
+        *_dark_layers(plan, battery, full_wh),
+        charges,
+        named,
+    ]
     return alt.LayerChart(layer=layers).properties(
         title=cut(f"Charge of {battery}", 80),
         height=300,
         padding={"left": 5, "top": 5, "bottom": 5, "right": 70},
         description=(
             f"Charge of {battery} in watt-hours over the window for no sun, poor sun "
-            "and mean sun, with its floor and reserve line; nights are shaded"
+            "and mean sun, with its floor and reserve line; nights are shaded, the hours "
+            "from which units on it are dark are marked"
         ),
     )
 
@@ -156,8 +167,8 @@ def _clock_axis(plan: Plan) -> alt.Axis:
     )
 
 
-def _night_layers(plan: Plan, full_wh: float) -> list[alt.Chart]:
-    spans = [(first, last, full_wh * 1.08, "night") for first, last in nights(plan)]
+def _night_layers(plan: Plan, top_wh: float) -> list[alt.Chart]:
+    spans = [(first, last, top_wh, "night") for first, last in nights(plan)]
     if not spans:
         return []
     chart = alt.Chart(frame(("first", "last", "top", "word"), list(spans)))
@@ -168,6 +179,58 @@ def _night_layers(plan: Plan, full_wh: float) -> list[alt.Chart]:
         align="left", dx=3, dy=9, fontSize=12, color="#333333"
     ).encode(x="first:Q", y=alt.Y("top:Q", title="Charge (Wh)"), text="word:N")
     return [shade, word]
+
+
+def dark_marks(plan: Plan, battery: str) -> tuple[tuple[int, SunCase, str], ...]:
+    """Hours from which units on a battery are dark: hour, sun, names."""
+    index = index_plan(plan)
+    found: dict[tuple[int, SunCase], list[str]] = {}
+    for (unit_id, case), one in index.endurance.items():
+        hour = one.dark_from_h
+        if hour is not None and any(
+            index.name(plug.from_id) == battery
+            and plug.to_id == unit_id
+            and plug.from_h <= hour < plug.to_h
+            for plug in plan.hookups
+        ):
+            found.setdefault((hour, case), []).append(index.name(unit_id))
+    return tuple(
+        (hour, case, ", ".join(sorted(names)))
+        for (hour, case), names in sorted(
+            found.items(), key=lambda one: (one[0][0], SUN_CASES.index(one[0][1]))
+        )
+    )
+
+
+def _dark_layers(plan: Plan, battery: str, full_wh: float) -> list[alt.Chart]:
+    """Ruled hours from which something is dark, each named with its clock time."""
+    index = index_plan(plan)
+    rows = [
+        (hour, full_wh * (1.18 - _LABEL_GAP * number),
+         f"DARK {index.clock(hour)}, {SUN_WORDS[case]}")
+        for number, (hour, case, _) in enumerate(dark_marks(plan, battery))
+    ]  # fmt: skip
+    if not rows:
+        return []
+    late_h = plan.scenario.conditions.window_h * 0.6
+    layers = []
+    for late in (False, True):
+        part = [row for row in rows if (row[0] > late_h) is late]
+        if not part:
+            continue
+        chart = alt.Chart(frame(("first", "top", "word"), list(part)))
+        x = alt.X("first:Q", title="Clock time")
+        layers += [
+            chart.mark_rule(color="#7a1420", strokeWidth=2.5).encode(x=x),
+            chart.mark_text(
+                align="right" if late else "left",
+                dx=-4 if late else 4,
+                fontSize=13,
+                fontWeight="bold",
+                color="#7a1420",
+            ).encode(x=x, y=alt.Y("top:Q", title="Charge (Wh)"), text="word:N"),
+        ]
+    return layers
 
 
 def _limits(plan: Plan, battery: str) -> dict[str, float]:

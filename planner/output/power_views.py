@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from planner.output.charts import dark_marks
 from planner.output.daylight import night_hours
 from planner.output.index import SUN_CASES, SUN_WORDS, index_plan
 from planner.output.tables import Cell, frame
@@ -34,6 +35,15 @@ def dark_times(plan: Plan) -> pd.DataFrame:
         "Powered by",
     )
     return frame(headings, rows)
+
+
+def dark_on(plan: Plan, battery: str) -> tuple[tuple[str, str, str], ...]:
+    """Clock time, sun and names of the units on a battery that go dark."""
+    index = index_plan(plan)
+    return tuple(
+        (index.clock(hour), SUN_WORDS[case], names)
+        for hour, case, names in dark_marks(plan, battery)
+    )
 
 
 def batteries_in_use(plan: Plan) -> tuple[tuple[str, ...], tuple[str, ...]]:

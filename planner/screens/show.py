@@ -8,6 +8,7 @@ import streamlit as st
 
 from planner.output.ask_whom import ASK
 from planner.output.cautions import Topic, cautions, source_words
+from planner.output.pictures import Picture
 from planner.output.words import clean, number
 
 _MARKUP = re.compile(r"([!-/:-@\[-`{-~])")
@@ -48,6 +49,20 @@ def table(data: pd.DataFrame, columns: tuple[str, ...] = ()) -> None:
 def grid(data: pd.DataFrame, key: str) -> None:
     """Show a long table that scrolls and can be searched."""
     st.dataframe(data, hide_index=True, width="stretch", key=key)
+
+
+def picture(drawn: Picture, *, words: bool = True) -> None:
+    """Show a drawing as an image, and the same in words for those who cannot see it.
+
+    An image runs no script, whatever the words in it are.
+    """
+    st.image(
+        drawn.svg,
+        width="content",
+        alt=clean(f"{drawn.title}. {'. '.join(drawn.words)}"),
+    )
+    if words:
+        bullets(drawn.words)
 
 
 def caution_box(*topics: Topic) -> None:

@@ -6,12 +6,21 @@ from planner.output import cards, tables, tables_records
 from planner.output.answers import row_balance, status, title
 from planner.output.ask_whom import hookup_topics, used_units
 from planner.output.cautions import Topic
+from planner.output.pictures import hookup_pictures, unit_pictures
 from planner.result import Plan
 from planner.scenario import Scenario, UnitType
 from planner.screens.answers import three_answers
 from planner.screens.changes import collect, start_job
 from planner.screens.frame import need_scenario, next_page, say_if_old
-from planner.screens.show import bullets, caution_box, grid, plain, sentences, table
+from planner.screens.show import (
+    bullets,
+    caution_box,
+    grid,
+    picture,
+    plain,
+    sentences,
+    table,
+)
 from planner.screens.state import Work, work
 
 _LIMITS_S = {
@@ -94,7 +103,7 @@ def _details(plan: Plan) -> None:
     bullets(cards.tier_lines(plan))
     st.header("What goes in which unit", anchor="units")
     for number, card in enumerate(cards.unit_cards(plan)):
-        _unit(card, number)
+        _unit(plan, card, number)
     idle = cards.units_not_used(plan)
     if idle:
         st.markdown("**Not used:**")
@@ -106,10 +115,17 @@ def _details(plan: Plan) -> None:
     _checked(plan)
 
 
-def _unit(card: cards.UnitCard, number: int) -> None:
+def _unit(plan: Plan, card: cards.UnitCard, number: int) -> None:
     with st.container(border=True):
         st.subheader(plain(card.name))
-        bullets(card.facts)
+        left, right = st.columns(2)
+        with left:
+            bullets(card.facts)
+        with right:
+            for drawn in unit_pictures(plan, card.unit_id):
+                if drawn.title != card.name.split(", ")[0]:
+                    st.markdown(f"**{plain(drawn.title)}**")
+                picture(drawn, words=False)
         if card.bags.empty:
             st.markdown("Nothing goes in yet.")
             return
@@ -124,6 +140,11 @@ def _hookup(plan: Plan) -> None:
     if plugs.empty:
         st.markdown("Nothing has to be plugged in.")
         return
+    with st.container(horizontal=True):
+        for drawn in hookup_pictures(plan):
+            with st.container(border=True, width="content"):
+                picture(drawn, words=False)
+    st.markdown("The same in words:")
     table(plugs)
     caution_box(*hookup_topics(plan))
 

@@ -5,10 +5,16 @@ import streamlit as st
 from planner.output.cautions import Topic
 from planner.output.charts import charge_chart, fill_chart
 from planner.output.headlines import life_support_warnings
-from planner.output.power_views import batteries_in_use, battery_by_hour, dark_times
+from planner.output.pictures import events_table, timeline_picture
+from planner.output.power_views import (
+    batteries_in_use,
+    battery_by_hour,
+    dark_on,
+    dark_times,
+)
 from planner.result import Plan
 from planner.screens.frame import need_plan, next_page, say_if_old
-from planner.screens.show import bullets, caution_box, grid, plain, table
+from planner.screens.show import bullets, caution_box, grid, picture, plain, table
 from planner.screens.state import work
 
 
@@ -30,7 +36,19 @@ def page() -> None:
     if plan.units_on:
         st.header("How full is each unit?")
         st.altair_chart(fill_chart(plan), width="stretch", theme=None, key="fill")
+    _timeline(plan)
     next_page("short")
+
+
+def _timeline(plan: Plan) -> None:
+    st.header("What happens when")
+    st.markdown(
+        "PLUGS: something to plug, move or read. DARK: a unit stops cooling. CLOCK: the "
+        "allowance of a bag ends. DATE: a keep-by date is reached. Nights are shaded."
+    )
+    picture(timeline_picture(plan), words=False)
+    with st.expander("The same in words, with every thing named", key="events"):
+        table(events_table(plan))
 
 
 def _batteries(plan: Plan) -> None:
@@ -48,6 +66,10 @@ def _batteries(plan: Plan) -> None:
             width="stretch",
             theme=None,
             key=f"charge_{number}",
+        )
+        bullets(
+            f"Dark from {clock}, {sun}: {names}"
+            for clock, sun, names in dark_on(plan, name)
         )
         with st.expander("The same in numbers, hour by hour", key=f"numbers_{number}"):
             grid(battery_by_hour(plan, name), key=f"hours_{number}")

@@ -2,6 +2,8 @@
 
 import streamlit as st
 
+from planner.intake.answers import OFF_THE_LIST, Answer
+from planner.intake.issue_harm import Harm
 from planner.intake.review import ReviewRow, review_queue
 from planner.output.issue_text import totals
 from planner.screens.changes import answer
@@ -10,6 +12,7 @@ from planner.screens.show import plain
 from planner.screens.state import Work, work
 
 _FIRST = 20
+_WORTH_TYPING = Harm.HOW_IT_IS_KEPT
 
 
 def page() -> None:
@@ -55,6 +58,8 @@ def _question(now: Work, row: ReviewRow, number: int) -> None:
         if row.meanwhile:
             st.markdown(f"Until then: {plain(row.meanwhile)}")
         st.markdown(f"What to do: {plain(issue.remedy)}")
+        if OFF_THE_LIST in row.answers and row.harm <= _WORTH_TYPING:
+            _typed(now, row, number)
         if not row.answers:
             return
         with st.container(horizontal=True):
@@ -65,6 +70,26 @@ def _question(now: Work, row: ReviewRow, number: int) -> None:
                     on_click=answer,
                     args=(now, row, chosen),
                 )
+
+
+def _typed(now: Work, row: ReviewRow, number: int) -> None:
+    """Take the words of the label: no suggestion may be right."""
+    ending = f"{now.version}_{len(now.accepted)}_{number}"
+    key = f"label_{ending}"
+    with st.form(f"label_form_{ending}", border=False):
+        st.text_input("What the label says: generic name, how many", key=key)
+        st.form_submit_button(
+            "Read it again with this",
+            key=f"label_use_{ending}",
+            on_click=_use_typed,
+            args=(now, row, key),
+        )
+
+
+def _use_typed(now: Work, row: ReviewRow, key: str) -> None:
+    text = str(st.session_state.get(key, "")).strip()
+    if text:
+        answer(now, row, Answer(label=text, cells=(("item", text),)))
 
 
 page()

@@ -1,0 +1,93 @@
+"""The hookup as a diagram: what charges a battery, and what hangs on it."""
+
+from planner.output.index import Index, index_plan
+from planner.output.pictures.svg import Drawing
+from planner.output.pictures.units import Picture
+from planner.output.tables_power import end_words
+from planner.output.words import energy, power
+from planner.result import Hookup, Link, Plan
+
+_WIDTH = 380.0
+_BUS_X, _BOX_X, _BOX_HIGH, _STEP = 18.0, 48.0, 46.0, 58.0
+_INTO = (Link.PANEL_TO_BATTERY, Link.SOURCE_TO_BATTERY)
+
+
+def hookup_pictures(plan: Plan) -> tuple[Picture, ...]:
+    """Draw one diagram for each thing that feeds others, by its name."""
+    index = index_plan(plan)
+    feeders = {one.from_id for one in plan.hookups if one.link not in _INTO}
+    feeders |= {one.to_id for one in plan.hookups if one.link in _INTO}
+    return tuple(
+        _picture(index, one)
+        for one in sorted(feeders, key=lambda one: (index.name(one), one))
+    )
+
+
+def _picture(index: Index, feeder_id: str) -> Picture:
+    plugs = sorted(
+        index.plan.hookups,
+        key=lambda one: (one.from_h, one.port.value, one.port_number, one.to_id),
+    )
+    into = [one for one in plugs if one.to_id == feeder_id and one.link in _INTO]
+    out = [one for one in plugs if one.from_id == feeder_id and one.link not in _INTO]
+    name = index.name(feeder_id)
+    words = (
+        *(f"{_thing(index, one.from_id)} --> {_socket(index, one)} of {name}" for one in into),
+        *(f"{name}, {_socket(index, one)} --> {_thing(index, one.to_id)}" for one in out),
+    )  # fmt: skip
+    return Picture(title=name, svg=_draw(index, feeder_id, into, out), words=words)
+
+
+def _draw(index: Index, feeder_id: str, into: list[Hookup], out: list[Hookup]) -> str:
+    drawing = Drawing(_WIDTH)
+    y = 4.0
+    for plug in into:
+        _node(
+            drawing, y, _thing(index, plug.from_id), f"into its {_socket(index, plug)}"
+        )
+        middle = y + _BOX_HIGH / 2
+        drawing.line([(_BOX_X, middle), (_BUS_X, middle), (_BUS_X, middle + _STEP)])
+        y += _STEP
+    if into:
+        drawing.arrow(_BUS_X, y + 1, down=True)
+    drawing.box(4, y, _WIDTH - 8, _BOX_HIGH, fill="#e4e4e0", stroke=3)
+    drawing.text(14, y + 29, _thing(index, feeder_id), bold=True, columns=44)
+    foot = y + _BOX_HIGH
+    y += _STEP
+    for plug in out:
+        middle = y + _BOX_HIGH / 2
+        drawing.line([(_BUS_X, foot), (_BUS_X, middle), (_BOX_X, middle)])
+        drawing.arrow(_BOX_X, middle, down=False)
+        _node(drawing, y, _thing(index, plug.to_id), _socket(index, plug))
+        y += _STEP
+    return drawing.done()
+
+
+def _node(drawing: Drawing, y: float, name: str, below: str) -> None:
+    drawing.box(_BOX_X, y, _WIDTH - _BOX_X - 4, _BOX_HIGH)
+    drawing.text(_BOX_X + 10, y + 19, name, bold=True, columns=38)
+    drawing.text(_BOX_X + 10, y + 38, below, columns=44)
+
+
+def _socket(index: Index, plug: Hookup) -> str:
+    """Socket, and its clock times when it is not the whole window."""
+    socket = f"{plug.port.value} {plug.port_number}"
+    window_h = index.plan.scenario.conditions.window_h
+    if plug.from_h == 0 and plug.to_h >= window_h:
+        return f"{socket}, all the time"
+    return f"{socket}, {index.clock(plug.from_h)} to {end_words(index, plug.to_h)}"
+
+
+def _thing(index: Index, thing_id: str) -> str:
+    """Name of a thing with the one number that matters at its plug."""
+    name = index.name(thing_id)
+    if thing_id in index.panels:
+        return f"{name}, {power(index.panels[thing_id].rated_w)} panel"
+    if thing_id in index.batteries:
+        return f"{name}, {energy(index.batteries[thing_id].capacity_wh)} battery"
+    if thing_id in index.units:
+        watts = index.units[thing_id].running_w
+        return f"{name}, {power(watts)}" if watts else name
+    if thing_id in index.sources:
+        return f"{name}, {power(index.sources[thing_id].max_w)}"
+    return name

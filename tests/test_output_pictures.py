@@ -1,0 +1,178 @@
+"""Pictures hold true numbers, whole words, and nothing that could run."""
+
+import re
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import pytest
+
+from planner.output.charts import charge_chart, dark_marks
+from planner.output.pictures import (
+    events_table,
+    hookup_pictures,
+    timeline_picture,
+    unit_pictures,
+)
+from planner.output.pictures.svg import Drawing, spread
+from planner.output.tables_power import unit_fill
+from planner.scenario import SunCase, Tier
+from tests import plan_fixture
+
+SVG = "{http://www.w3.org/2000/svg}"
+ALLOWED = {
+    "svg", "defs", "pattern", "rect", "path", "circle", "polyline", "polygon", "text",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def plan():
+    return plan_fixture.plan()
+
+
+def all_pictures(plan):
+    units = [one for use in plan.units_on for one in unit_pictures(plan, use.unit_id)]
+    return (*units, *hookup_pictures(plan), timeline_picture(plan))
+
+
+def parsed(svg: str) -> ET.Element:
+    return ET.fromstring(svg)
+
+
+def words_in(svg: str) -> list[str]:
+    return ["".join(one.itertext()) for one in parsed(svg).iter(f"{SVG}text")]
+
+
+def filled(svg: str) -> dict[str, float]:
+    """Heights of the boxes filled with a pattern, by the pattern's name."""
+    found: dict[str, float] = {}
+    for one in parsed(svg).iter(f"{SVG}rect"):
+        fill = one.get("fill", "")
+        if fill.startswith("url(#"):
+            found[fill[5:-1]] = float(one.get("height"))
+    return found
+
+
+def test_a_unit_is_filled_by_tier_as_the_litres_are(plan) -> None:
+    for use in plan.units_on:
+        (drawn,) = unit_pictures(plan, use.unit_id)
+        fill = unit_fill(plan)
+        name = next(u.name for u in plan.scenario.units if u.id == use.unit_id)
+        (row,) = fill[fill["Unit"] == name].to_dict("records")
+        lines = {line.id: line for line in plan.scenario.lines}
+        for tier in Tier:
+            litres = sum(
+                one.count * lines[one.line_id].volume_l
+                for one in plan.placements
+                if one.unit_id == use.unit_id and one.tier is tier
+            )
+            high = filled(drawn.svg).get(f"tier{tier.value}", 0.0)
+            assert high == pytest.approx(190 * litres / row["Room for (L)"], abs=0.1)
+
+
+def test_every_shade_has_its_tier_in_words(plan) -> None:
+    for use in plan.units_on:
+        (drawn,) = unit_pictures(plan, use.unit_id)
+        said = " ".join(words_in(drawn.svg))
+        for name in filled(drawn.svg):
+            assert f"Tier {name.removeprefix('tier')} (" in said
+        assert "Free: " in "".join(drawn.words)
+        assert "qt" in said
+
+
+def test_a_unit_that_is_off_has_no_picture(plan) -> None:
+    assert unit_pictures(plan, "unit-3") == ()
+
+
+def test_no_words_of_a_picture_are_cut_in_the_fixture(plan) -> None:
+    for drawn in all_pictures(plan):
+        assert not [one for one in words_in(drawn.svg) if one.endswith("...")]
+
+
+def test_every_plug_is_in_a_diagram_and_in_its_words(plan) -> None:
+    names = {one.id: one.name for one in plan.scenario.equipment}
+    drawn = hookup_pictures(plan)
+    in_words = " ".join(line for one in drawn for line in one.words)
+    in_svg = " ".join(text for one in drawn for text in words_in(one.svg))
+    assert plan.hookups
+    for plug in plan.hookups:
+        for words in (in_words, in_svg):
+            assert names[plug.from_id] in words
+            assert names[plug.to_id] in words
+            assert f"{plug.port.value} {plug.port_number}" in words
+
+
+def test_a_plug_for_a_part_of_the_window_says_its_clock_times(plan) -> None:
+    first = plan.hookups[0]
+    short = replace(first, from_h=2, to_h=26)
+    changed = replace(plan, hookups=(short, *plan.hookups[1:]))
+    said = " ".join(line for one in hookup_pictures(changed) for line in one.words)
+    assert "Mon 10:00 to Tue 10:00" in said
+
+
+def test_the_timeline_names_what_its_table_lists(plan) -> None:
+    table = events_table(plan)
+    kinds = set(table["Kind"])
+    said = " ".join(timeline_picture(plan).words)
+    assert {"PLUGS", "CLOCK"} <= kinds
+    for kind in kinds:
+        assert kind in said
+    for when in table["When"]:
+        # Events are drawn at the hour in which they fall.
+        assert when[:-2] in said
+
+
+def test_dark_hours_of_the_table_are_those_of_the_replay(plan) -> None:
+    dark = {
+        (one.dark_from_h, replay.sun_case)
+        for replay in plan.replays
+        for one in replay.endurance
+        if one.dark_from_h is not None
+    }
+    assert {(hour, case) for hour, case, _ in dark_marks(plan, "Pack one")} == dark
+    assert any(case is SunCase.NONE for _, case in dark)
+
+
+def test_the_charge_chart_marks_dark_hours_in_words(plan) -> None:
+    spec = charge_chart(plan, "Pack one").to_json()
+    assert "DARK Tue 16:00, no sun" in spec
+    none = replace(
+        plan,
+        replays=tuple(
+            replace(
+                one,
+                endurance=tuple(replace(e, dark_from_h=None) for e in one.endurance),
+            )
+            for one in plan.replays
+        ),
+    )
+    assert "DARK" not in charge_chart(none, "Pack one").to_json()
+
+
+@pytest.mark.parametrize(
+    "text", [*plan_fixture.HOSTILE, "<script>x</script>", "]]>", "\x00\ud800"]
+)
+def test_words_of_a_sheet_stay_words_in_a_picture(text: str) -> None:
+    for drawn in all_pictures(plan_fixture.hostile_plan(text)):
+        tags = {one.tag.removeprefix(SVG) for one in parsed(drawn.svg).iter()}
+        assert tags <= ALLOWED
+        for one in parsed(drawn.svg).iter():
+            assert not [name for name in one.attrib if name.startswith("on")]
+        assert plan_fixture.RESIDENT not in drawn.svg
+
+
+def test_the_same_plan_gives_the_same_pictures(plan) -> None:
+    again = plan_fixture.plan()
+    assert [one.svg for one in all_pictures(plan)] == [
+        one.svg for one in all_pictures(again)
+    ]
+
+
+def test_labels_never_touch() -> None:
+    assert spread([5, 6, 7, 60], 19, 14) == (14, 33, 52, 71)
+    assert spread([], 19, 14) == ()
+
+
+def test_a_drawing_is_as_tall_as_what_is_in_it() -> None:
+    drawing = Drawing(100)
+    drawing.box(0, 0, 10, 250)
+    assert re.search(r'viewBox="0 0 100 256"', drawing.done())
