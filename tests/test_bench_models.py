@@ -20,6 +20,7 @@ from tests.bench.backends import CpSat, PulpCbc, PulpHighs
 from tests.bench.first_fit import first_fit
 from tests.bench.methods import run
 from tests.bench.monolith import solve
+from tests.bench.rows import Rows
 from tests.bench.score import audited, made, scores, vector
 from tests.bench.town import SIZES, town
 from tests.oracle import best_plan
@@ -188,3 +189,12 @@ def test_the_sheet_has_one_line_a_stage():
         ("0", "9", ""),
         ("1", "", "ended early"),
     ]
+
+
+def test_values_that_are_no_solution_are_seen():
+    rows = Rows()
+    on, litres = rows.binary(), rows.var(0, 5_000_000)
+    rows.add([(1, litres), (-2_000_000, on)], top=0, scale=1_000_000)
+    assert rows.holds([1, 2_000_000])
+    assert not rows.holds([1, 2_100_000])
+    assert not rows.holds([0, 500_000])

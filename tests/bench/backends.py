@@ -79,7 +79,7 @@ class PulpHighs:
                 presolve=presolve,
             )
             found = _read_highs(problem, variables, goal, solver)
-            if found is not None:
+            if found is not None and (found.values is None or rows.holds(found.values)):
                 return found
         return Found(values=None, bound=math.inf, proven=False)
 
@@ -144,6 +144,8 @@ class PulpCbc:
         if code not in (pulp.LpSolutionOptimal, pulp.LpSolutionIntegerFeasible):
             return Found(values=None, bound=bound, proven=False)
         values = [round(v.varValue or 0.0) for v in variables]
+        if not rows.holds(values):
+            return Found(values=None, bound=bound, proven=False)
         proven = code == pulp.LpSolutionOptimal and "Optimal solution found" in text
         if proven:
             bound = float(sum(c * values[v] for c, v in goal))

@@ -7,6 +7,9 @@ solver sees the same coefficients, rounded to the cautious side.
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+ROUNDING = 1e-3
+"""Units of a row by which solvers in floats may be off."""
+
 Terms = list[tuple[int, int]]
 """Coefficient and variable number."""
 
@@ -55,3 +58,22 @@ class Rows:
     def value(self, terms: Terms, values: list[int]) -> int:
         """Value of an expression."""
         return sum(c * values[v] for c, v in terms)
+
+    def holds(self, values: list[int]) -> bool:
+        """True when every bound and row holds, but for the rounding of floats.
+
+        A solver that is stopped at its limit may hand back values that are no
+        solution.
+        """
+        for low, value, top in zip(self.lows, values, self.tops, strict=True):
+            if not low - 1 <= value <= top + 1:
+                return False
+        for row in self.rows:
+            value, slack = self.value(row.terms, values), ROUNDING * row.scale
+            if row.scale > 1:
+                slack += len(row.terms)
+            if row.low is not None and value < row.low - slack:
+                return False
+            if row.top is not None and value > row.top + slack:
+                return False
+        return True
