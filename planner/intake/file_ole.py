@@ -26,6 +26,8 @@ def refusal(data: bytes) -> str:
     Exception
         Whatever a broken container leads to; the caller calls it damaged.
     """
+    if len(data) < 512 or struct.unpack_from("<H", data, 30)[0] not in (9, 12):
+        return "file-not-workbook"
     stream = _workbook(data)
     if not stream:
         return "file-not-workbook"
