@@ -37,26 +37,16 @@ _URGENT = {Tier.A, Tier.B, Tier.C}
 
 @dataclass(slots=True, kw_only=True)
 class CutPool:
-    """Cuts found so far; every later solve of the same scenario uses them.
-
-    ``sound`` is False once a cut was made without proof that it is one.
-    """
+    """Proven cuts found so far; every later solve of the scenario uses them."""
 
     cuts: list[Cut] = field(default_factory=list)
-    sound: bool = True
-
-    def learn(self, cut: Cut, *, proven: bool) -> None:
-        """Keep a cut."""
-        self.cuts.append(cut)
-        self.sound = self.sound and proven
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Allocation:
     """A placement with a wiring that carries it.
 
-    ``proven`` says that every tier value equals its bound and that every
-    cut used on the way was itself proven.  ``loads_fed`` is False when the
+    ``proven`` says that every tier value equals its proven bound.  ``loads_fed`` is False when the
     loads before the fridges cannot be carried; then no unit gets power.
     """
 
@@ -141,7 +131,7 @@ class _Search:
             instance=self.instance,
             placed=replace(self.placed, stages=tuple(self.stages), proven=self.level),
             hookups=wiring.hookups or used(self.hookups, fed),
-            proven=self.pool.sound and self.level,
+            proven=self.level,
             loads_fed=self.loads_fed,
             cuts=tuple(self.pool.cuts),
             check=self.check,
@@ -165,34 +155,39 @@ class _Search:
         """Serve one tier; False when there is not even an unproven answer."""
         urgent = tier in _URGENT and not surplus
         tries = self.tries if urgent else min(_FEW_TRIES, self.tries)
+        found: tuple[StageValue, Placed] | None = None
+        # Cuts without proof guide this tier only; the bound stays without them.
+        guesses: list[Cut] = []
+        ceiling: tuple[StageValue, Placed] | None = None
         # Once a tier fell short of its bound no later bound can be proven.
-        found = None
         for attempt in range(tries if self.level else 1):
             if attempt and time.monotonic() > self.soft_end:
                 break
-            found = self._bound(tier, surplus=surplus)
+            found = self._bound(tier, surplus=surplus, guesses=guesses)
             if found is None:
                 break
             stage, lean = found
+            proven = self._powered(lean) or self._wire(lean)
             if self._powered(lean):
-                self._keep(stage, lean)
+                if ceiling is not None and got(stage) < got(ceiling[0]):
+                    break
+                self._keep(stage, lean, ceiling[0] if ceiling else stage)
                 return True
-            proven = self._wire(lean)
-            if self._powered(lean):
-                self._keep(stage, lean)
-                return True
-            if not self.level or (not urgent and not proven):
-                break
+            if not proven:
+                ceiling = ceiling or found
+                if not self.level or not urgent:
+                    break
             modes = tuple(c.mode for c in lean.choices)
-            self.pool.learn(
-                conflict_cut(self.instance, modes, ends=self.ends), proven=proven
-            )
-        return self._make_do(found, tier, surplus=surplus)
+            cut = conflict_cut(self.instance, modes, ends=self.ends)
+            (self.pool.cuts if proven else guesses).append(cut)
+        return self._make_do(ceiling or found, found, tier, surplus=surplus)
 
-    def _bound(self, tier: Tier, *, surplus: bool) -> tuple[StageValue, Placed] | None:
+    def _bound(
+        self, tier: Tier, *, surplus: bool, guesses: list[Cut]
+    ) -> tuple[StageValue, Placed] | None:
         """Most that a tier could get, at the least load that gives it."""
         model = PlacementModel(
-            self.instance, cuts=tuple(self.pool.cuts), check=self.check
+            self.instance, cuts=(*self.pool.cuts, *guesses), check=self.check
         )
         return next_stage(
             model,
@@ -220,35 +215,14 @@ class _Search:
             self.wired, self.hookups = fed, wiring.hookups
         return wiring.proven
 
-    def _keep(self, stage: StageValue, placed: Placed) -> None:
-        """Hold what a stage got."""
-        self.placed = placed
-        if not self.level:
-            # A bound stands on what the stages before it could have got.
-            stage = replace(stage, bound=stage.needed, household_bound=stage.households)
-        self.stages.append(stage)
-        self.level = self.level and got(stage) == (stage.household_bound, stage.bound)
+    def _keep(self, stage: StageValue, placed: Placed, most: StageValue) -> None:
+        """Hold what a stage got, beside the most that it could have got.
 
-    def _make_do(
-        self, bound: tuple[StageValue, Placed] | None, tier: Tier, *, surplus: bool
-    ) -> bool:
-        """The most urgent units are wired as far as power goes; go on with those."""
-        wirings = [(self.wired, self.hookups)]
-        if bound is not None:
-            wirings += salvage(self.instance, bound[1], self.wired, ends=self.ends)
-        best: tuple[StageValue, Placed] | None = None
-        for fed, hookups in wirings:
-            found = place_in(
-                self.instance, fed, tuple(self.stages), tier, surplus=surplus
-            )
-            if found and (best is None or got(found[0]) > got(best[0])):
-                best = found
-                self.wired, self.hookups = fed, hookups
-        if best is None:
-            return False
-        stage, self.placed = best
-        known = bound is not None and self.level
-        most = bound[0] if bound is not None else stage
+        A bound stands on what the stages before it could have got: after one
+        that fell short it is what is needed.
+        """
+        self.placed = placed
+        known = self.level
         self.stages.append(
             replace(
                 stage,
@@ -258,6 +232,40 @@ class _Search:
         )
         last = self.stages[-1]
         self.level = self.level and got(last) == (last.household_bound, last.bound)
+
+    def _make_do(
+        self,
+        most: tuple[StageValue, Placed] | None,
+        last: tuple[StageValue, Placed] | None,
+        tier: Tier,
+        *,
+        surplus: bool,
+    ) -> bool:
+        """The most urgent units are wired as far as power goes; go on with those.
+
+        ``most`` is what the tier could get at most, ``last`` what was tried
+        last; the latter counts too when the wiring in hand feeds it.
+        """
+        wirings = [(self.wired, self.hookups)]
+        if most is not None:
+            wirings += salvage(self.instance, most[1], self.wired, ends=self.ends)
+        options = [
+            (found, wiring)
+            for wiring in wirings
+            if (
+                found := place_in(
+                    self.instance, wiring[0], tuple(self.stages), tier, surplus=surplus
+                )
+            )
+        ]
+        if last is not None and self._powered(last[1]):
+            options.append((last, wirings[0]))
+        if not options:
+            return False
+        (stage, placed), wiring = max(options, key=lambda option: got(option[0][0]))
+        self.wired, self.hookups = wiring
+        at_most = replace(stage, bound=stage.needed, household_bound=stage.households)
+        self._keep(stage, placed, most[0] if most is not None else at_most)
         return True
 
 

@@ -69,7 +69,7 @@ def borrow_order(
         instance=instance,
         demand=demand,
         check=PowerCheck(instance),
-        pool=CutPool(cuts=list(base.cuts), sound=base.proven),
+        pool=CutPool(cuts=list(base.cuts)),
         ends=ends,
     )
     chosen: frozenset[str] = frozenset()
