@@ -236,6 +236,22 @@ def demo(no_serve: bool, out: Path | None, port: int) -> None:
         _serve(port)
 
 
+@main.command()
+@click.argument("folder", type=_OUT_DIR)
+@failing_clearly
+def offline(folder: Path) -> None:
+    """Make a new FOLDER that sets up and runs this without a network.
+
+    Needs a network once, to fetch the packages; carry the folder on a stick
+    to a computer with the same system and the same Python.
+    """
+    from planner.offline import make_offline_folder
+
+    click.echo("Fetching the packages; this takes a few minutes.")
+    count = make_offline_folder(ROOT, folder)
+    click.echo(f"Made: {folder} with {count} packages. READ_ME.txt tells the rest.")
+
+
 def _read(workbook: Path, equipment: Path | None, start: datetime | None) -> "Reading":
     """Read the files; a start on the command line must not meet another one."""
     from planner import pipeline

@@ -86,7 +86,15 @@ def test_help_names_every_command_and_every_command_has_help():
 
 
 def test_commands_are_the_agreed_ones():
-    assert sorted(cli.main.commands) == ["blank", "check", "demo", "kinds", "plan", "stress"]
+    assert sorted(cli.main.commands) == [
+        "blank",
+        "check",
+        "demo",
+        "kinds",
+        "offline",
+        "plan",
+        "stress",
+    ]
 
 
 def test_runs_as_a_module():

@@ -1,4 +1,4 @@
-"""The paper from the command line, and from page 8 of the app."""
+"""The paper from the command line, and from its page of the app."""
 
 import re
 from collections.abc import Iterator
