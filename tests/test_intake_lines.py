@@ -354,6 +354,10 @@ def test_pasted_sentences_do_not_raise() -> None:
         ("insulin lispro 2 pens (left out overnight)", "was-warm"),
         ("expired insulin lispro 2 pens", "past-keep-by"),
         ("ready to feed 6 bottles", "type-not-known"),
+        ("no insulin lispro left", "maybe-gone"),
+        ("insulin lispro 0 pens", "maybe-gone"),
+        ("adalimumab given back", "maybe-gone"),
+        ("insulin lispro 100 pens", "quantity-reckoned"),
         ("insulin lispro 2 pens for Bo and 3 for Anh", "several-people"),
     ],
 )

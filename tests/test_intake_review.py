@@ -105,6 +105,9 @@ ANSWERED = [
     "insulin lispro | 1 | | 4",
     "insulin lispro | 1 | 3/4/2026 |",
     "see bag | 1 | |",
+    "no insulin lispro left | 1 | |",
+    "lorazepam patches | 1 | |",
+    "insulin lispro x2 adalimumab x1 | | |",
     "breast milk x6 some frozen some not | | |",
 ]
 

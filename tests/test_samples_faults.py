@@ -24,7 +24,7 @@ OWN_TESTS = {
     "coding-guessed", "colour-not-read", "column-hidden", "heading-guessed",
     "headings-none", "item-columns", "looks-not-read", "merged-copied", "pasted-list",
     "quotes-odd", "sheet-hidden", "sheet-old", "sheets-joined", "title-rows",
-    "volume-is-contents", "was-warm", "item-two-names", "form-differs", "resident-vague",
+    "volume-is-contents", "was-warm", "maybe-gone", "item-two-names", "form-differs", "resident-vague",
 }  # fmt: skip
 """Codes of texts, files and headings: tests/test_intake_*.py raise each."""
 

@@ -261,6 +261,13 @@ def _struck(_: Issue, line: Line | None) -> list[Answer]:
     ]
 
 
+def _gone(_: Issue, line: Line | None) -> list[Answer]:
+    gone = Answer(label="It has gone", cells=(("item", GONE),))
+    if line is None:
+        return [gone]
+    return [gone, _kind_answer(item_kind(line.kind_id), line, "It is still here")]
+
+
 def _person(issue: Issue, _: Line | None) -> list[Answer]:
     if issue.row is None:
         return []
@@ -318,6 +325,7 @@ _MAKERS: Mapping[str, Callable[[Issue, Line | None], list[Answer]]] = {
     "date-two-ways": _two_dates,
     "same-item-twice": _same_item,
     "struck-through": _struck,
+    "maybe-gone": _gone,
     "resident-blank": _person,
     "resident-vague": _person,
     "maybe-same-person": _person,

@@ -51,7 +51,7 @@ _RANKS = {
     "cold-not-wanted room-band band-not-usable band-one-edge band-upside-down band-wider "
     "never-freeze-kept storage-word-unclear fahrenheit-assumed date-turned-back "
     "in-use-with-person check-label",
-    Harm.LEFT_BEHIND: "struck-through colour-not-read several-people same-item-twice "
+    Harm.LEFT_BEHIND: "struck-through maybe-gone colour-not-read several-people same-item-twice "
     "quantity-assumed quantity-reckoned dose-not-count quantity-rounded split-quantity "
     "row-hidden column-hidden item-split ditto-copied merged-copied item-departed no-item "
     "volume-is-contents looks-not-read total-row note-row title-rows header-repeated",
@@ -79,7 +79,7 @@ _ABOUT = {
     "never_freeze": "item-two-names form-differs item-unknown item-ambiguous item-guessed never-freeze-kept "
     "freezer-conflict item-mixed milk-slushy state-not-said",
     "state": "item-mixed milk-slushy state-not-said freezer-conflict",
-    "quantity": "item-two-names item-unknown item-ambiguous quantity-assumed quantity-reckoned "
+    "quantity": "maybe-gone item-two-names item-unknown item-ambiguous quantity-assumed quantity-reckoned "
     "dose-not-count quantity-rounded split-quantity several-people struck-through "
     "same-item-twice item-mixed part-left ditto-copied formula-no-value",
     "tier": "pool-conflict cold-not-wanted room-band was-warm item-two-names form-differs item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "

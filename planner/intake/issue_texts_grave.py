@@ -68,6 +68,8 @@ REVIEW = (
     ("maybe-pet", ("An animal is named beside {name}; it is planned as a person's until "
      "somebody has asked."),
      "Ask whose it is; write 'for the dog' or the person's name."),
+    ("maybe-gone", "'{value}' may say that {name} is no longer here; it is still planned.",
+     "Look into the bag; take the row off the list when it has gone."),
     ("several-people", "'{value}' is for several people; it is one line for now.",
      "Write one row for each person."),
     ("milk-slushy", ("'{value}' is partly thawed; it is kept as cold as it can be."),

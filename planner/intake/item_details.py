@@ -83,6 +83,15 @@ _MARKS = (
         ),
     ),
     (
+        "gone",
+        re.compile(
+            r"\b(?:none|nothing) left\b|\bno\b[\w\s]* left\b|\bused up\b|\ball gone\b|"
+            r"\bfinished\b|\b(?:given|sent|taken|went) (?:back|home|away)\b|\bnot here\b|"
+            r"\breturned\b|\b(?:discarded|thrown (?:out|away)|binned)\b|"
+            r"(?<![\d.,])0 (?:pens?|vials?|bags?|bottles?|packs?|box(?:es)?)\b"
+        ),
+    ),
+    (
         "expired",
         re.compile(r"\bexpired\b|\bout of date\b|\bcaducad[oa]s?\b|\bperimee?s?\b"),
     ),

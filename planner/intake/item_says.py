@@ -105,6 +105,9 @@ def _say_state(row: Row, part: Part, match: Match, details: Details) -> bool:
     kind = match.kind
     text = " ".join(part.text.split("\n"))
     doubtful = _say_whose(row, kind, details, text)
+    if "gone" in details.marks:
+        row.say("maybe-gone", "item", value=text, name=kind.name)
+        doubtful = True
     if kind.id == "human-milk-slushy":
         row.say("milk-slushy", "item", value=text)
         doubtful = True

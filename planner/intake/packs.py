@@ -9,6 +9,7 @@ from planner.intake.item_details import without_amounts
 from planner.intake.item_words import BOX_WORDS, INNER_WORDS, PIECE_WORDS
 from planner.intake.units import factor
 from planner.intake.words import clean, key
+from planner.scenario import StockClass
 
 _BOX = "|".join(BOX_WORDS)
 _PIECE = "|".join(PIECE_WORDS)
@@ -64,6 +65,7 @@ _SPELT = (
 )
 _LOOSE = ("dose", "vial", "pen", "syringe", "ampoule", "cartridge")
 _BARE_TOP = 12
+_MANY = 60
 MAX_PACKS = 500
 
 
@@ -122,6 +124,8 @@ def read_count(text: str, kind: ItemKind, used: tuple[str, ...] = ()) -> Count:
     taken = _TAKEN.search(plain)
     bare = _TAKEN.sub(" ", plain) if taken else plain
     found = _left_of(bare, kind) or _boxes(bare, kind) or _singles(bare, kind)
+    if kind.stock_class is StockClass.MEDICINE and (found.packs or 0) > _MANY:
+        found = Count(found.packs, found.why or "an unusually large number")
     if not taken or found.packs is None:
         return found
     gone = int(taken[1] or taken[2])
