@@ -79,6 +79,9 @@ def test_a_ditto_mark_below_an_item_copies_it(mark: str) -> None:
         ("EBM was frozen, 2 bags", "human-milk-thawed"),
         ("defrosted breast milk", "human-milk-thawed"),
         ("milk, partly thawed", "human-milk-slushy"),
+        ("breast milk from a donor, frozen, 2 bottles", "donor-milk-frozen"),
+        ("EBM thaw today", "human-milk-thawed"),
+        ("EBM do not thaw, frozen", "human-milk-frozen"),
     ],
 )
 def test_kinds_that_must_not_be_mixed_up(text: str, kind_id: str) -> None:

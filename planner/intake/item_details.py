@@ -41,7 +41,7 @@ _WHEN = (
 _OPENED_ON = re.compile(r"\b(?:opened|open|started|in use|abierto|abierta)\s+" + _WHEN)
 _MADE_ON = re.compile(
     r"\b(?:mixed|made up|made|prepared|reconstituted|pumped|expressed|thawed|defrosted)"
-    r"(?:\s+(?!on|at|from|since)[a-z]+){0,2}?(?:\s+\d{1,3}\s+[a-z]+)?\s+" + _WHEN
+    r"(?:\s+(?!on|at|from|since|for)[a-z]+){0,2}?(?:\s+\d{1,3}\s+[a-z]+)?\s+" + _WHEN
 )
 _THAWED_LATE = re.compile(r"\bthawed\b.*?\bfrom\s+" + _WHEN)
 _USE_BY = re.compile(
@@ -115,7 +115,7 @@ _WAS_FROZEN = re.compile(
     r"\b(?:was|were|previously|once|had been|used to be|been|from)\s+(?:the )?(?:frozen|freezer)\b"
 )
 _DEFROSTED = re.compile(
-    r"\b(?:defrosted|defrosting|thawing|de-?frost|descongelad[oa]s?|decongele\w*)\b"
+    r"\b(?:defrosted|defrosting|thawing|thaw|de-?frost|descongelad[oa]s?|decongele\w*)\b"
 )
 _HALF_THAWED = re.compile(
     r"\b(?:half|partly|partially|part|semi|nearly|almost)[ -](?:thawed|frozen|defrosted|melted)\b"

@@ -16,9 +16,7 @@ from planner.scenario import Gate
 
 _STATE_NOT_SAID = frozenset({"human-milk-unknown", "donor-milk-thawed"})
 _NAMED_ANYWAY = frozenset({"ganirelix", "hcg", "chorionic"})
-_STATED = re.compile(
-    r"\b(fresh|thawed|fresca|frais|frisch|fresco|today|pumped|fridge)\b"
-)
+_STATED = re.compile(r"\b(fresh|thawed|fresca|frais|frisch|fresco|fridge)\b")
 _CHECK = frozenset(
     {
         "azithromycin-suspension",

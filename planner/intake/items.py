@@ -203,6 +203,8 @@ def _in_form(kind: ItemKind, words: frozenset[str]) -> ItemKind:
 def _milk_in_state(kind: ItemKind, words: frozenset[str]) -> ItemKind:
     """Milk in the state that is said; thawed wins over frozen (R12)."""
     states = _MILK.get(kind.id, ())
+    if states is _HUMAN and "donor" in words:
+        kind, states = item_kind("donor-milk-thawed"), _DONOR
     if (
         "frozen" in words
         and words & {"fresh", "fridge"}
