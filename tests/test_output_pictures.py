@@ -10,6 +10,7 @@ from planner.output.charts import charge_chart, dark_marks
 from planner.output.pictures import (
     events_table,
     hookup_pictures,
+    loans_picture,
     timeline_picture,
     unit_pictures,
 )
@@ -31,7 +32,8 @@ def plan():
 
 def all_pictures(plan):
     units = [one for use in plan.units_on for one in unit_pictures(plan, use.unit_id)]
-    return (*units, *hookup_pictures(plan), timeline_picture(plan))
+    loans = loans_picture(plan)
+    return (*units, *hookup_pictures(plan), timeline_picture(plan), loans)
 
 
 def parsed(svg: str) -> ET.Element:
@@ -107,6 +109,20 @@ def test_a_plug_for_a_part_of_the_window_says_its_clock_times(plan) -> None:
     changed = replace(plan, hookups=(short, *plan.hookups[1:]))
     said = " ".join(line for one in hookup_pictures(changed) for line in one.words)
     assert "Mon 10:00 to Tue 10:00" in said
+
+
+def test_the_bars_of_the_borrow_list_are_its_counts(plan) -> None:
+    drawn = loans_picture(plan)
+    (step,) = plan.loans
+    urgent = sum(
+        one.count
+        for one in plan.shortfalls
+        if one.tier in {Tier.A, Tier.B, Tier.C} and not one.surplus
+    )
+    assert f"Now: {urgent} bag" in drawn.words[0]
+    assert f"{step.still_short} bag" in drawn.words[1]
+    assert step.names[0] in drawn.words[1]
+    assert loans_picture(replace(plan, loans=())) is None
 
 
 def test_the_timeline_names_what_its_table_lists(plan) -> None:

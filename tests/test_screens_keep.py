@@ -352,3 +352,23 @@ def test_names_stay_off_the_page_that_keeps_them() -> None:
     said = shown(go(with_everything(), "keep"))
     assert "Sentinelname" not in said
     assert str(work_file()) in said
+
+
+def test_a_loan_that_came_is_counted_in_with_one_press() -> None:
+    at = press(go(upload(app(), scarce_book()), "plan"), "make_plan")
+    before = sum(one.count for one in work(at).plan.shortfalls)
+    at = go(at, "borrow")
+    button = next(one for one in at.button if one.key.startswith("accept_0"))
+    at = sound(button.click().run())
+    said = shown(at)
+    assert "It is here. Plan again" in said
+    assert "OLD, plan again" in said
+    assert "Undo takes back: Changed: Lent fridge: can borrow is now here" in said
+    at = press(go(at, "plan"), "make_plan")
+    assert sum(one.count for one in work(at).plan.shortfalls) < before
+    assert any(
+        use.unit_id == unit.id
+        for use in work(at).plan.units_on
+        for unit in work(at).scenario.units
+        if unit.name == "Lent fridge"
+    )

@@ -10,6 +10,7 @@ from planner.edits.conditions import apply_conditions, conditions_form
 from planner.edits.forms import ConditionsForm, RoomForm
 from planner.edits.kit import apply_kit, kit_frame
 from planner.edits.kit_cells import KIT_SHEETS, choices
+from planner.edits.loans import accept_loans, still_offered
 from planner.edits.outcome import Edited
 
 __all__ = [
@@ -18,6 +19,7 @@ __all__ = [
     "Edited",
     "GivenAnswer",
     "RoomForm",
+    "accept_loans",
     "apply_conditions",
     "apply_kit",
     "choices",
@@ -25,4 +27,5 @@ __all__ = [
     "keep_changes",
     "kit_frame",
     "read_answered",
+    "still_offered",
 ]

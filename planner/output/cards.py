@@ -56,6 +56,7 @@ class ShortCard:
 class LoanCard:
     """One step of the borrow list, and a message to send or read out."""
 
+    item_ids: tuple[str, ...]
     title: str
     gives: str
     ready: str
@@ -157,6 +158,7 @@ def loan_cards(plan: Plan) -> tuple[LoanCard, ...]:
         ready = index.clock(step.ready_h)
         cards.append(
             LoanCard(
+                item_ids=step.item_ids,
                 title=f"{step.rank}. {name}" + (f", from {lenders}" if lenders else ""),
                 gives=gain_words(step) + hours,
                 ready=ready,

@@ -4,7 +4,7 @@ import os
 from datetime import datetime
 from pathlib import Path
 
-from planner.edits import GivenAnswer, keep_changes
+from planner.edits import GivenAnswer, accept_loans, keep_changes
 from planner.intake.answers import Answer
 from planner.intake.review import ReviewRow, issue_key
 from planner.output.words import clean, cut
@@ -81,6 +81,14 @@ def answer(now: Work, row: ReviewRow, chosen: Answer) -> None:
             now.scenario = keep_changes(before, now.scenario)
             now.changed = True
     keep(now, _words(f"Answer, {where}: {chosen.label}"))
+
+
+def accept(now: Work, item_ids: tuple[str, ...]) -> None:
+    """Count lent things in, because they are here now."""
+    if now.scenario is not None:
+        edited = accept_loans(now.scenario, item_ids)
+        if edited.changes:
+            change(now, edited.scenario, "; ".join(edited.changes))
 
 
 def collect(now: Work) -> None:
