@@ -247,7 +247,7 @@ class _Search:
         last; the latter counts too when the wiring in hand feeds it.
         """
         wirings = [(self.wired, self.hookups)]
-        if most is not None:
+        if most is not None and not surplus:
             wirings += salvage(self.instance, most[1], self.wired, ends=self.ends)
         options = [
             (found, wiring)

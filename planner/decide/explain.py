@@ -4,18 +4,19 @@ A family binds when the line is placed as soon as that family alone is set
 aside and everything else, every tier's bags included, is kept.
 """
 
+import math
 from dataclasses import dataclass
 
 from planner.decide.allocate import Allocation
 from planner.decide.fit import Spot, refusal
-from planner.decide.goods import Good
+from planner.decide.goods import Good, SlotKey
 from planner.decide.instance import Instance
 from planner.decide.placement import PlacementModel
 from planner.decide.solver import total
 from planner.decide.triage import outlasts_window
 from planner.physics.profiles import held_band, room_temp_c
 from planner.result import Demand, Placement, ReasonFamily, Shortfall, WarmClock
-from planner.scenario import Line, Scenario
+from planner.scenario import Line, Scenario, StockClass
 
 _SOLVE_LIMIT_S = 5.0
 _NODES = 20
@@ -25,6 +26,10 @@ _ORDER = (
     ReasonFamily.SEGREGATION,
     ReasonFamily.ICE,
 )
+
+
+_Alike = tuple[tuple[SlotKey, ...], StockClass, ReasonFamily]
+"""Bags that fit alike but for their size; largest that fits, smallest that fails."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +93,7 @@ class _Reasons:
     def __init__(self, allocation: Allocation) -> None:
         self.allocation = allocation
         self.instance: Instance = allocation.instance
-        self.known: dict[tuple[int, ReasonFamily], bool] = {}
+        self.known: dict[_Alike, tuple[float, float]] = {}
         self.models: dict[ReasonFamily, PlacementModel] = {}
         self.now: dict[int, int] = {}
         for (g, _), n in allocation.placed.counts.items():
@@ -132,19 +137,31 @@ class _Reasons:
         """True when one more bag of the good fits once the family is set aside.
 
         Every bag that is placed now keeps a place, though not always the same.
+        What fits for one bag fits for a smaller one of the same kind.
         """
-        if (g, family) not in self.known:
-            model = self._model(family)
-            more = total(v for (gg, _), v in model.bags.items() if gg == g)
-            outcome = model.model.minimise(
-                -more,
-                time_limit_s=_SOLVE_LIMIT_S,
-                whole_objective=True,
-                node_limit=_NODES,
-            )
-            most = -outcome.objective if outcome.found else 0
-            self.known[g, family] = most > self.now.get(g, 0) + 0.5
-        return self.known[g, family]
+        good = self.instance.goods[g]
+        alike = (good.slots, good.stock_class, family)
+        fits_l, fails_l = self.known.get(alike, (0.0, math.inf))
+        if good.volume_l <= fits_l:
+            return True
+        if good.volume_l >= fails_l:
+            return False
+        model = self._model(family)
+        more = total(v for (gg, _), v in model.bags.items() if gg == g)
+        outcome = model.model.minimise(
+            -more,
+            time_limit_s=_SOLVE_LIMIT_S,
+            whole_objective=True,
+            node_limit=_NODES,
+        )
+        most = -outcome.objective if outcome.found else 0
+        fits = most > self.now.get(g, 0) + 0.5
+        if fits:
+            fits_l = max(fits_l, good.volume_l)
+        else:
+            fails_l = min(fails_l, good.volume_l)
+        self.known[alike] = (fits_l, fails_l)
+        return fits
 
     def _model(self, family: ReasonFamily) -> PlacementModel:
         """The placement with a family set aside and every bag held."""

@@ -9,7 +9,7 @@ often the best there is: the unit left out was not always needed.
 import time
 from dataclasses import replace
 
-from planner.decide.blocks import plug_periods
+from planner.decide.blocks import Block, rota_levels
 from planner.decide.hookup import STEPS_H, fed_by_modes
 from planner.decide.instance import Fed, Instance
 from planner.decide.placement import Placed, PlacementModel, StageValue
@@ -41,9 +41,9 @@ def salvage(
     What was fed ``before`` stays fed where that can be.
     """
     found = []
-    for swaps in (False, True):
-        fed, worth = _ways(instance, placed, before, wide=not swaps)
-        wired = _most(instance, fed, worth, swaps=swaps, ends=ends)
+    for periods in rota_levels(instance)[:2]:
+        fed, worth = _ways(instance, placed, before, wide=len(periods) == 1)
+        wired = _most(instance, fed, worth, periods, ends=ends)
         if wired is not None:
             found.append(wired)
     return found
@@ -115,12 +115,11 @@ def _most(
     instance: Instance,
     fed: tuple[Fed, ...],
     worth: tuple[float, ...],
+    periods: tuple[Block, ...],
     *,
-    swaps: bool,
     ends: float,
 ) -> Wired | None:
     """The wiring that is worth most among those soon found."""
-    periods = plug_periods(instance, swaps=swaps)
     marks: frozenset[int] = frozenset()
     for sunny_h in STEPS_H:
         wm = WiringModel(
