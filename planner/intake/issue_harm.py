@@ -46,7 +46,8 @@ _RANKS = {
     "quotes-odd sheet-taken",
     Harm.WHAT_IT_IS: "item-missing item-not-readable item-two-names form-differs item-unknown item-ambiguous item-guessed "
     "maybe-pet pet-item type-not-known words-left part-left cell-error formula-no-value "
-    "text-cut clinic-stock kit-whole",
+    "text-cut clinic-stock kit-whole aliases-not-read alias-kind-unknown alias-clash "
+    "alias-too-wide alias-blank alias-no-cold",
     Harm.HOW_IT_IS_KEPT: "item-mixed milk-slushy state-not-said freezer-conflict pool-conflict "
     "cold-not-wanted room-band band-not-usable band-one-edge band-upside-down band-wider "
     "never-freeze-kept storage-word-unclear fahrenheit-assumed date-turned-back "
@@ -67,7 +68,7 @@ _RANKS = {
     "set-points-not-usable default-used charge-small days-not-usable start-assumed "
     "start-rounded setting-not-known setting-twice setting-place-unknown window-rounded "
     "sun-unknown back-before-ready energy-over-power unit-out-of-order equipment-twice",
-    Harm.BOOKKEEPING: "name-blank name-twice ice-wanted",
+    Harm.BOOKKEEPING: "name-blank name-twice ice-wanted aliases-used",
 }
 _ABOUT = {
     "kind_id": "state-not-said item-two-names form-differs item-unknown item-ambiguous item-guessed maybe-pet pet-item type-not-known "

@@ -125,4 +125,17 @@ REVIEW = (
     ("status-unknown", ("'{value}' does not say whether it is here; it is planned "
      "only as an offer."),
      "Write here, can borrow or out of order."),
+    ("aliases-not-read", ("The site's own word list cannot be used: {detail}. Its words "
+     "are asked about."),
+     "Save it as .xlsx or .csv with the headings Words and Kind, and load it again."),
+    ("alias-blank", "A row of the word list lacks its words or its kind; it is not used.",
+     "Fill in both, or delete the row."),
+    ("alias-kind-unknown", ("'{value}' is no kind of the catalogue; this row of the word "
+     "list is not used."),
+     "Write the id of a kind, as the catalogue lists it. Near to it: {near}."),
+    ("alias-clash", ("'{value}' already stands for {used}; it is not read as {name}."),
+     "Take the row out of the word list, or write words that mean one thing only."),
+    ("alias-too-wide", ("'{value}' is no name: it would be found in items of any kind; "
+     "this row of the word list is not used."),
+     "Write the name on the label, at least 3 letters."),
 )  # fmt: skip

@@ -159,8 +159,13 @@ ASSUMED = (
     ("back-before-ready", ("It goes back before it is ready; it is left out as not "
      "usable in the window."),
      "Check Ready in and Back by."),
+    ("alias-no-cold", ("The site's word list reads '{value}' as {name}, which gets no "
+     "cold space: {where}."),
+     "Check the label; take the row out of the word list if it must be cold."),
 )  # fmt: skip
 NOTE = (
+    ("aliases-used", "{used} words of the site's own list are read besides the usual.",
+     "Nothing to do."),
     ("sheet-taken", "This sheet was read as the intake list.",
      "Nothing to do if that is right."),
     ("sheet-not-read", "This sheet was not read; it has {used} filled rows.",

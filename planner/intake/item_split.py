@@ -7,6 +7,7 @@ from functools import lru_cache
 from planner.intake.item_details import states_in
 from planner.intake.items import Match, is_vague, match_item
 from planner.intake.packs import Count, read_count
+from planner.intake.site_words import SiteWords, current_words
 from planner.intake.words import clean, key
 
 _STRONG = r"\n|;|\+|&|/"
@@ -72,7 +73,6 @@ class Part:
         return read_count(self.text, self.match.kind, self.match.used)
 
 
-@lru_cache(maxsize=4096)
 def split_items(text: str, total: int | None = None) -> tuple[Part, ...]:
     """Give the items of one cell; ``total`` is the count of the quantity cell.
 
@@ -81,6 +81,12 @@ def split_items(text: str, total: int | None = None) -> tuple[Part, ...]:
     commas are told as not understood.  A name that spans a mark
     (``amoxicillin / clavulanate``) keeps the cell whole.
     """
+    return _split(text, total, current_words())
+
+
+@lru_cache(maxsize=4096)
+def _split(text: str, total: int | None, _words: SiteWords) -> tuple[Part, ...]:
+    """Split under the site's words in force; they are part of what is kept."""
     whole = Part(text=text, match=match_item(text), opened=is_opened(text))
     apart = (
         _two_states(whole) or _some_frozen(whole, total) or _one_within(whole, total)

@@ -7,12 +7,13 @@ likeness, a tie and words left over are reported with the match.
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import lru_cache
 from types import MappingProxyType
 
 from planner.catalogue import ItemKind, item_kind, item_kinds
 from planner.intake.item_details import details_of, said_state
 from planner.intake.item_words import HARMLESS, TRANSLATED
+from planner.intake.site_words import SiteWords, current_words
 from planner.intake.words import clean, key
 from planner.scenario import Gate
 
@@ -42,7 +43,8 @@ class Match:
 
     ``guessed`` marks a likeness; ``rivals`` are other kinds that fit as
     well; ``left`` are words that were not understood; ``used`` the tokens
-    of the name; ``others`` are kinds that the text names besides.
+    of the name; ``others`` are kinds that the text names besides.  ``own``
+    marks a name from the site's own word list.
     """
 
     kind: ItemKind
@@ -52,6 +54,7 @@ class Match:
     left: tuple[str, ...] = ()
     used: tuple[str, ...] = ()
     others: tuple[str, ...] = ()
+    own: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,23 +87,30 @@ def _singular(word: str) -> str:
     return word
 
 
-@cache
-def _phrases() -> Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]:
+@lru_cache(maxsize=4)
+def _phrases(site: SiteWords) -> Mapping[str, tuple[tuple[tuple[str, ...], str], ...]]:
     """Names as tokens with their kind, by first token."""
     table: dict[str, dict[tuple[tuple[str, ...], str], None]] = {}
-    for kind in item_kinds():
-        for word in (kind.name, *kind.words):
-            phrase = tokens_of(word)
-            if phrase:
-                table.setdefault(phrase[0], {})[(phrase, kind.id)] = None
+    named = [
+        (word, kind.id) for kind in item_kinds() for word in (kind.name, *kind.words)
+    ]
+    for word, kind_id in (*named, *site.pairs):
+        phrase = tokens_of(word)
+        if phrase:
+            table.setdefault(phrase[0], {})[(phrase, kind_id)] = None
     return MappingProxyType({first: tuple(rows) for first, rows in table.items()})
 
 
-@cache
-def _vocabulary() -> Mapping[str, frozenset[str]]:
+@lru_cache(maxsize=4)
+def _own_phrases(site: SiteWords) -> frozenset[tuple[tuple[str, ...], str]]:
+    return frozenset((tokens_of(word), kind_id) for word, kind_id in site.pairs)
+
+
+@lru_cache(maxsize=4)
+def _vocabulary(site: SiteWords) -> Mapping[str, frozenset[str]]:
     """Long words of all names, with the kinds they stand in."""
     words: dict[str, set[str]] = {}
-    for rows in _phrases().values():
+    for rows in _phrases(site).values():
         for phrase, kind_id in rows:
             for token in phrase:
                 if len(token) >= _LIKE_FROM and token.isalpha():
@@ -108,19 +118,23 @@ def _vocabulary() -> Mapping[str, frozenset[str]]:
     return MappingProxyType({word: frozenset(words[word]) for word in sorted(words)})
 
 
-@lru_cache(maxsize=4096)
 def match_item(text: str) -> Match:
     """Give the kind that a text names; the unknown kind when there is none.
 
     >>> match_item("2 insulin glargine pens").kind.group
     'insulin'
     """
+    return _matched(text, current_words())
+
+
+@lru_cache(maxsize=4096)
+def _matched(text: str, site: SiteWords) -> Match:
     tokens = tokens_of(text)
-    found = _find(tokens)
-    likely = tuple(_alike(token) for token in tokens)
-    guessed = likely != tokens and _best(_find(likely)) > _best(found)
+    found = _find(tokens, site)
+    likely = tuple(_alike(token, site) for token in tokens)
+    guessed = likely != tokens and _best(_find(likely, site)) > _best(found)
     if guessed:
-        found, tokens = _find(likely), likely
+        found, tokens = _find(likely, site), likely
     if not found:
         left = _left_over(tokens, frozenset())
         return Match(kind=item_kind(UNKNOWN_KIND), known=False, left=left)
@@ -133,13 +147,16 @@ def match_item(text: str) -> Match:
     winner = next(one for one in found if (one.rank, one.kind_id) == (best, ties[0]))
     winner = _cold_one(winner, found)
     used = tuple(tokens[at] for at in winner.places)
+    own = (used, winner.kind_id) in _own_phrases(site)
     kind = item_kind(winner.kind_id)
     if kind.group == "insulin" and details_of(text).pet == "yes":
         kind = item_kind(PET_INSULIN)
     kind = _in_form(_milk_in_state(kind, frozenset(tokens)), frozenset(tokens))
     left = _left_over(tokens, frozenset(at for one in found for at in one.places))
     others = _besides(winner, found)
-    return Match(kind=kind, guessed=guessed, left=left, used=used, others=others)
+    return Match(
+        kind=kind, guessed=guessed, left=left, used=used, others=others, own=own
+    )
 
 
 def _left_over(tokens: tuple[str, ...], taken: frozenset[int]) -> tuple[str, ...]:
@@ -217,10 +234,10 @@ def _milk_in_state(kind: ItemKind, words: frozenset[str]) -> ItemKind:
     return kind
 
 
-def _find(tokens: tuple[str, ...]) -> list[_Found]:
+def _find(tokens: tuple[str, ...], site: SiteWords) -> list[_Found]:
     found = []
     for start, token in enumerate(tokens):
-        for phrase, kind_id in _phrases().get(token, ()):
+        for phrase, kind_id in _phrases(site).get(token, ()):
             places = _places(tokens, start, phrase)
             if places:
                 letters = sum(len(word) for word in phrase)
@@ -285,14 +302,14 @@ def _places(
     return tuple(places)
 
 
-@cache
-def _alike(token: str) -> str:
+@lru_cache(maxsize=16384)
+def _alike(token: str, site: SiteWords) -> str:
     """Give the known word a single slip away, else the token itself.
 
     Several words are near only when they name the same thing, as in two
     languages; else the token stays unknown.
     """
-    known = _vocabulary()
+    known = _vocabulary(site)
     short = len(token) < _LIKE_FROM or not token.isalpha()
     if short or token in known or token in HARMLESS:
         return token

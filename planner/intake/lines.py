@@ -71,7 +71,7 @@ def make_line(row: Row, part: Part, context: Context, *, alone: bool) -> Line:
     storage = read_storage(row, kind)
     gate = _gate(row, kind, storage, opened)
     count = quantity(row, part, match, alone=alone)
-    origins = [_kind_origin(kind), storage.origin]
+    origins = [_kind_origin(match), storage.origin]
     volume_l = pack_volume_l(row, part, kind, origins)
     out, out_known = out_since(row, context.start)
     warm_hours, warm_max_c = _warm(row, kind, origins)
@@ -176,8 +176,13 @@ def _consequence(kind: ItemKind, details: Details) -> Consequence:
     return Consequence.PET if details.pet == "yes" else kind.consequence
 
 
-def _kind_origin(kind: ItemKind) -> Origin:
-    return Origin(field="kind_id", came_from=CameFrom.SHEET, value=kind.name)
+def _kind_origin(match: Match) -> Origin:
+    return Origin(
+        field="kind_id",
+        came_from=CameFrom.SHEET,
+        value=match.kind.name,
+        source="the site's own word list" if match.own else "",
+    )
 
 
 def _warm(

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from planner.intake.aliases import read_aliases
 from planner.intake.cells import RawSheet
 from planner.intake.cold_units import read_units
 from planner.intake.conditions_sheet import read_conditions
@@ -24,6 +25,7 @@ from planner.intake.other_power import read_sources
 from planner.intake.places import Places
 from planner.intake.power_sheets import read_batteries, read_panels
 from planner.intake.sheets import Taken, open_into, spec_of, take_sheets
+from planner.intake.site_words import NO_WORDS, using
 from planner.issue import Issue, Severity
 from planner.scenario import Scenario
 
@@ -43,6 +45,7 @@ def read(
     now: datetime,
     equipment: tuple[str, bytes] | None = None,
     mappings: Sequence[ColumnMapping] = (),
+    aliases: tuple[str, bytes] | None = None,
 ) -> Reading:
     """Read a workbook; whatever is in the bytes, this never raises.
 
@@ -58,6 +61,8 @@ def read(
         Name and bytes of a second workbook with the equipment sheets.
     mappings
         Headings that somebody confirmed, by file shape.
+    aliases
+        Name and bytes of the site's own word list.
 
     Returns
     -------
@@ -65,7 +70,9 @@ def read(
         All issues at once, gravest first.
     """
     log = Log()
-    return _read(lambda: _sheets(name, data, log), log, now, equipment, mappings)
+    return _read(
+        lambda: _sheets(name, data, log), log, now, equipment, mappings, aliases
+    )
 
 
 def read_pasted(
@@ -82,9 +89,10 @@ def read_sheets(
     now: datetime,
     equipment: tuple[str, bytes] | None = None,
     mappings: Sequence[ColumnMapping] = (),
+    aliases: tuple[str, bytes] | None = None,
 ) -> Reading:
     """Read raw sheets again, as after an answer from the review queue."""
-    return _read(lambda: tuple(sheets), Log(), now, equipment, mappings)
+    return _read(lambda: tuple(sheets), Log(), now, equipment, mappings, aliases)
 
 
 def _read(
@@ -93,13 +101,18 @@ def _read(
     now: datetime,
     equipment: tuple[str, bytes] | None,
     mappings: Sequence[ColumnMapping],
+    aliases: tuple[str, bytes] | None,
 ) -> Reading:
     scenario = None
     try:
-        taken = take_sheets(opened(), log, lambda sheet: mapping_for(sheet, mappings))
-        if equipment is not None:
-            _add_equipment(taken, equipment, log)
-        scenario = None if log.stopped else _scenario(taken, now, log)
+        words = read_aliases(*aliases, log) if aliases is not None else NO_WORDS
+        with using(words):
+            taken = take_sheets(
+                opened(), log, lambda sheet: mapping_for(sheet, mappings)
+            )
+            if equipment is not None:
+                _add_equipment(taken, equipment, log)
+            scenario = None if log.stopped else _scenario(taken, now, log)
     except Exception as fault:  # a fault of ours must not strand the reader
         log.add("reading-failed", value=type(fault).__name__)
     issues = log.sorted()
