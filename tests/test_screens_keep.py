@@ -230,6 +230,39 @@ def test_stopping_among_the_loans_keeps_the_plan(
     assert work(app()).plan == made
 
 
+def test_the_plan_is_shown_while_loans_are_looked_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    at = upload(app(), scarce_book())
+    base = make_plan(work(at).scenario, borrow=False)
+    whole = make_plan(work(at).scenario)
+    ready, let_go = threading.Event(), threading.Event()
+
+    def found_then_loans(_scenario: object, **options):
+        options["found"](base)
+        ready.set()
+        let_go.wait(10)
+        return whole
+
+    monkeypatch.setattr(job_module, "make_plan", found_then_loans)
+    job = Job(work(at).scenario, time_limit_s=1.0, borrow=True)
+    work(at).job = job
+    assert ready.wait(5)
+    said = shown(go(at, "status"))
+    assert work(at).plan == base
+    assert "What to borrow is still being worked out" in said
+    assert "Being worked out" in said
+    assert "loans are being looked for" in said
+    # It is safe already, should the power go now.
+    assert work(app()).plan == base
+    let_go.set()
+    assert job.wait(5)
+    said = shown(sound(at.run()))
+    assert work(at).plan == whole
+    assert "being worked out" not in said
+    assert "Lent fridge" in said
+
+
 def test_a_fault_among_the_loans_keeps_the_plan_too(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

@@ -1,22 +1,31 @@
 """The three answers, side by side, as they stand on two pages."""
 
+from dataclasses import replace
+
 import streamlit as st
 
 from planner.output.headlines import Headline, headlines, life_support_warnings
 from planner.result import Plan
 from planner.screens.frame import to_page
 from planner.screens.show import bullets, plain
+from planner.screens.state import Work
 
 _PAGES = ("short", "power", "borrow")
 
 
-def three_answers(plan: Plan, *, borrow_asked: bool, links: bool = False) -> None:
+_LOOKING = "Being worked out"
+
+
+def three_answers(now: Work, plan: Plan, *, links: bool = False) -> None:
     """Who is short, what goes dark when, what to borrow first."""
     warnings = life_support_warnings(plan)
     if warnings:
         st.error("**LIFE SUPPORT**: act on this first.")
         bullets(warnings)
-    found = headlines(plan, borrow_asked=borrow_asked)
+    short, dark, borrow = headlines(plan, borrow_asked=now.borrow_asked)
+    if now.looking_for_loans:
+        borrow = replace(borrow, answer=_LOOKING, more="The plan itself is ready.")
+    found = (short, dark, borrow)
     for place, one, page in zip(st.columns(3), found, _PAGES, strict=True):
         with place, st.container(border=True):
             _headline(one)

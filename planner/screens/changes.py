@@ -92,9 +92,14 @@ def accept(now: Work, item_ids: tuple[str, ...]) -> None:
 
 
 def collect(now: Work) -> None:
-    """Take over what a finished job made."""
+    """Take over what a job made: the plan as soon as it is there, then the loans."""
     job = now.job
-    if job is None or not job.done:
+    if job is None:
+        return
+    if not job.done:
+        if job.base is not None and now.plan is not job.base:
+            now.plan, now.borrow_asked = job.base, False
+            keep(now, "Plan made, loans not worked out yet")
         return
     now.job = None
     forget_job(job)

@@ -32,6 +32,8 @@ def show_frame(now: Work) -> None:
         else:
             st.markdown("List: none yet")
         st.markdown(f"Plan: {_plan_words(now)}")
+        if now.planning:
+            _wake(now)
         _saved(now)
         st.caption(
             "It stores, locates and times. It never says that a medicine is safe: "
@@ -46,6 +48,14 @@ def show_frame(now: Work) -> None:
         )
     for note in now.notes:
         st.warning(plain(note))
+
+
+@st.fragment(run_every=2.0)
+def _wake(now: Work) -> None:
+    """Draw the page afresh when there is a plan, or all of it."""
+    job = now.job
+    if job is not None and (job.done or job.base not in (None, now.plan)):
+        st.rerun()
 
 
 def _saved(now: Work) -> None:
@@ -93,6 +103,8 @@ def _choose_window(now: Work) -> None:
 
 
 def _plan_words(now: Work) -> str:
+    if now.looking_for_loans and not now.stale:
+        return "ready; loans are being looked for"
     if now.planning:
         return "being worked out"
     if now.plan is None:
@@ -132,7 +144,9 @@ def need_plan(now: Work) -> Plan:
 
 def say_if_old(now: Work) -> None:
     """Say at the top of a page that its plan no longer fits the inputs."""
-    if now.planning:
+    if now.looking_for_loans and not now.stale:
+        st.info("The plan is ready. What to borrow is still being worked out.")
+    elif now.planning:
         st.warning("A new plan is being worked out. This page shows the one before.")
     elif now.stale:
         st.warning(OLD_PLAN)

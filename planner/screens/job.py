@@ -59,7 +59,7 @@ class Job:
         self.plan: Plan | None = None
         self.failure = ""
         self.details: tuple[str, ...] = ()
-        self._base: Plan | None = None
+        self.base: Plan | None = None
         self._stop = threading.Event()
         self._thread = threading.Thread(
             target=self._run, args=(scenario, time_limit_s, borrow), daemon=True
@@ -98,11 +98,11 @@ class Job:
                 found=self._found,
             )
         except _StoppedError:
-            self._fail(_STOPPED if self._base is None else _KEPT)
+            self._fail(_STOPPED if self.base is None else _KEPT)
         except PlanRefusedError as refusal:
             self._fail(_REFUSED, *refusal.reasons)
         except SolverError:
-            self._fail(_NO_TIME if self._base is None else _ONLY_LOANS)
+            self._fail(_NO_TIME if self.base is None else _ONLY_LOANS)
         except PlannerError as error:
             self._fail(_FAULT, str(error))
         except Exception as error:  # the last net before a coordinator's screen
@@ -110,13 +110,13 @@ class Job:
 
     def _fail(self, words: str, *details: str) -> None:
         """Say why it ended; a plan that was ready before the loans is kept."""
-        if self._base is not None:
+        if self.base is not None:
             words = words if words == _KEPT else _ONLY_LOANS
-            self.plan, self.borrow = self._base, False
+            self.plan, self.borrow = self.base, False
         self.failure, self.details = words, details
 
     def _found(self, plan: Plan) -> None:
-        self._base = plan
+        self.base = plan
 
     def _tell(self, what: str, share: float) -> None:
         if self._stop.is_set():

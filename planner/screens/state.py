@@ -76,6 +76,16 @@ class Work:
         return self.job is not None and not self.job.done
 
     @property
+    def looking_for_loans(self) -> bool:
+        """True while the plan is there and only the loans are worked out."""
+        return (
+            self.job is not None
+            and self.planning
+            and self.plan is not None
+            and self.plan is self.job.base
+        )
+
+    @property
     def reading(self) -> Reading:
         """List as it was read; changes made on screen are not in it."""
         return Reading(scenario=self.scenario, issues=self.issues)

@@ -1,6 +1,7 @@
 """Ask for a plan, see it come, read it."""
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from planner.output import cards, tables, tables_records
 from planner.output.answers import row_balance, status, title
@@ -37,17 +38,18 @@ def page() -> None:
     st.title("The plan")
     scenario = need_scenario(now)
     _ask(now, scenario)
-    _watch(now)
+    progress = st.container()
     if now.failure:
         _failed(now)
-    if now.plan is None:
-        if not now.failure and not now.planning:
-            st.info("There is no plan yet. Press the button above.")
-        return
-    say_if_old(now)
-    three_answers(now.plan, borrow_asked=now.borrow_asked)
-    _details(now.plan)
-    next_page("power")
+    if now.plan is not None:
+        say_if_old(now)
+        three_answers(now, now.plan)
+        _details(now.plan)
+        next_page("power")
+    elif not now.failure and not now.planning:
+        st.info("There is no plan yet. Press the button above.")
+    # Last, because it waits: all that is known stands on the page meanwhile.
+    _watch(now, progress)
 
 
 def _ask(now: Work, scenario: Scenario) -> None:
@@ -73,15 +75,21 @@ def _ask(now: Work, scenario: Scenario) -> None:
     st.rerun()  # the side, drawn before, has to say that it is being worked out
 
 
-def _watch(now: Work) -> None:
+def _watch(now: Work, place: DeltaGenerator) -> None:
     job = now.job
     if job is None:
         return
-    st.button("Stop planning", key="stop_planning", on_click=job.stop)
-    with st.status("Planning. You may look at other pages meanwhile.", expanded=True):
-        bar = st.progress(0.0, text="Starting")
-        while not job.wait(0.3):
-            bar.progress(job.share, text=plain(job.words))
+    shown = now.plan
+    with place:
+        st.button("Stop planning", key="stop_planning", on_click=job.stop)
+        with st.status(
+            "Planning. You may look at other pages meanwhile.", expanded=True
+        ):
+            bar = st.progress(0.0, text="Starting")
+    while not job.wait(0.3):
+        bar.progress(job.share, text=plain(job.words))
+        if job.base is not None and job.base is not shown:
+            break  # the plan is there: show it while loans are looked for
     collect(now)
     st.rerun()
 

@@ -17,7 +17,7 @@ def page() -> None:
     st.title("Where we stand")
     if now.plan is not None:
         say_if_old(now)
-        three_answers(now.plan, borrow_asked=now.borrow_asked, links=True)
+        three_answers(now, now.plan, links=True)
     _next(now)
     if now.plan is not None:
         st.caption(plain(f"{title(now.plan)}. {status(now.plan)}"))
@@ -31,7 +31,7 @@ def _next(now: Work) -> None:
         queue=queue,
         plan=now.plan,
         stale=now.stale,
-        planning=now.planning,
+        planning=now.planning and not now.looking_for_loans,
     )
     st.subheader("Do next")
     with st.container(border=True):

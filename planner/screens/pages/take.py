@@ -25,7 +25,7 @@ _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Take it with you")
+    st.title("Paper and files")
     plan = need_plan(now)
     say_if_old(now)
     if not now.borrow_asked:
@@ -40,7 +40,7 @@ def page() -> None:
     )
     st.download_button(
         "Download the plan as a workbook (plan.xlsx)",
-        data=plan_book(now, plan),
+        data=lambda: plan_book(now, plan),
         file_name="plan.xlsx",
         mime=_XLSX,
         key="download_xlsx",
@@ -49,7 +49,7 @@ def page() -> None:
     )
     st.download_button(
         "Download the plan for another program (plan.json)",
-        data=plan_to_json(plan),
+        data=lambda: plan_to_json(plan),
         file_name="plan.json",
         mime="application/json",
         key="download_json",
