@@ -14,11 +14,13 @@ from typing import TYPE_CHECKING
 import click
 
 from planner import __version__
+from planner.cli_look import headings, kinds
+from planner.cli_reading import IN_FILE as _IN_FILE
+from planner.cli_reading import Given, read_list, reading_options
 from planner.cli_support import (
     NEEDS_FIXING,
     failing_clearly,
-    full_hour,
-    must_be_new_xlsx,
+    must_be_new,
     must_not_overwrite,
     progress_line,
     write,
@@ -33,7 +35,6 @@ ROOT = Path(__file__).parents[1]
 DEMO_SAMPLE = ROOT / "sample_data" / "hall_in_heat.xlsx"
 APP = ROOT / "app.py"
 
-_IN_FILE = click.Path(exists=True, dir_okay=False, path_type=Path)
 _OUT_FILE = click.Path(dir_okay=False, path_type=Path)
 _OUT_DIR = click.Path(file_okay=False, path_type=Path)
 _CLOCK = click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
@@ -53,6 +54,10 @@ def main() -> None:
             stream.reconfigure(errors="replace")
 
 
+main.add_command(kinds)
+main.add_command(headings)
+
+
 @main.command()
 @click.argument("file", type=_OUT_FILE)
 @failing_clearly
@@ -60,23 +65,23 @@ def blank(file: Path) -> None:
     """Write an empty workbook to FILE, with headings, lists and help."""
     from planner.intake import blank_workbook
 
-    must_be_new_xlsx(file, "FILE")
+    must_be_new(file, "FILE")
     write(file, blank_workbook())
     click.echo(f"Written: {file}")
 
 
 @main.command()
 @click.argument("workbook", type=_IN_FILE)
-@click.option("--equipment", type=_IN_FILE, help="Second workbook with the equipment.")
+@reading_options
 @failing_clearly
-def check(workbook: Path, equipment: Path | None) -> None:
+def check(workbook: Path, given: Given) -> None:
     """List what is wrong or doubtful in WORKBOOK and what to do about it.
 
     Exit code 2 when something must be mended (STOP or REVIEW), else 0.
     """
     from planner.output.issue_text import issues_text, needs_fixing
 
-    reading = _read(workbook, equipment, None)
+    reading = read_list(workbook, given, None)
     click.echo(issues_text(reading.issues), nl=False)
     if needs_fixing(reading.issues):
         sys.exit(NEEDS_FIXING)
@@ -87,7 +92,6 @@ def check(workbook: Path, equipment: Path | None) -> None:
 @click.option(
     "--out", type=_OUT_DIR, required=True, help="Folder for plan.xlsx, plan.json."
 )
-@click.option("--equipment", type=_IN_FILE, help="Second workbook with the equipment.")
 @click.option("--start", type=_CLOCK, help='First hour, "YYYY-MM-DD HH:MM".')
 @click.option(
     "--time-limit",
@@ -107,11 +111,12 @@ def check(workbook: Path, equipment: Path | None) -> None:
     "--language", type=click.Choice(["en", "es"]), default="en", show_default=True,
     help="Language of the paper.",
 )  # fmt: skip
+@reading_options
 @failing_clearly
 def plan(
     workbook: Path,
     out: Path,
-    equipment: Path | None,
+    given: Given,
     start: datetime | None,
     time_limit: float,
     no_borrow: bool,
@@ -126,10 +131,10 @@ def plan(
     """
     from planner import pipeline
 
-    must_not_overwrite(out, [workbook, *([equipment] if equipment else [])])
+    must_not_overwrite(out, [workbook, *given.files()])
     if name_key is not None:
-        must_be_new_xlsx(name_key, "--name-key")
-    reading = _read(workbook, equipment, start)
+        must_be_new(name_key, "--name-key")
+    reading = read_list(workbook, given, start)
     if reading.scenario is None:
         _stop_for_issues(reading)
         return
@@ -152,17 +157,17 @@ def plan(
 
 @main.command()
 @click.argument("workbook", type=_IN_FILE)
-@click.option("--equipment", type=_IN_FILE, help="Second workbook with the equipment.")
 @click.option("--start", type=_CLOCK, help='First hour, "YYYY-MM-DD HH:MM".')
 @click.option(
     "--time-limit", type=click.FloatRange(min=1), default=20.0, show_default=True,
     metavar="S", help="Seconds for the plan.",
 )  # fmt: skip
 @click.option("--out", type=_OUT_FILE, help="New .xlsx file with the same to print.")
+@reading_options
 @failing_clearly
 def stress(
     workbook: Path,
-    equipment: Path | None,
+    given: Given,
     start: datetime | None,
     time_limit: float,
     out: Path | None,
@@ -178,8 +183,8 @@ def stress(
     from planner.output.stress_workbook import stress_workbook
 
     if out is not None:
-        must_be_new_xlsx(out, "--out")
-    reading = _read(workbook, equipment, start)
+        must_be_new(out, "--out")
+    reading = read_list(workbook, given, start)
     if reading.scenario is None:
         _stop_for_issues(reading)
         return
@@ -191,20 +196,6 @@ def stress(
     if out is not None:
         write(out, stress_workbook(made, report))
     click.echo(stress_text(made, report), nl=False)
-
-
-@main.command()
-@click.argument("word", default="")
-@failing_clearly
-def kinds(word: str) -> None:
-    """List the kinds of item the catalogue knows, or those that match WORD."""
-    from planner.output.kind_text import find_kinds, kinds_text
-
-    found = find_kinds(word)
-    if not found:
-        msg = f"no kind of item matches '{word}'; 'kinds' without a word lists all"
-        raise click.UsageError(msg)
-    click.echo(kinds_text(found), nl=False)
 
 
 @main.command()
@@ -224,7 +215,7 @@ def demo(no_serve: bool, out: Path | None, port: int) -> None:
         raise PlannerError(msg)
     if out is not None:
         must_not_overwrite(out, [DEMO_SAMPLE])
-    reading = _read(DEMO_SAMPLE, None, None)
+    reading = read_list(DEMO_SAMPLE, Given(), None)
     if reading.scenario is None:
         _stop_for_issues(reading)
         return
@@ -250,32 +241,6 @@ def offline(folder: Path) -> None:
     click.echo("Fetching the packages; this takes a few minutes.")
     count = make_offline_folder(ROOT, folder)
     click.echo(f"Made: {folder} with {count} packages. READ_ME.txt tells the rest.")
-
-
-def _read(workbook: Path, equipment: Path | None, start: datetime | None) -> "Reading":
-    """Read the files; a start on the command line must not meet another one."""
-    from planner import pipeline
-
-    first = full_hour(start) if start else None
-    if first != start:
-        click.echo(
-            f"Note: the start is moved to the full hour {first:%H:%M}.", err=True
-        )
-    second = (equipment.name, equipment.read_bytes()) if equipment else None
-    reading = pipeline.read_files(
-        workbook.name,
-        workbook.read_bytes(),
-        now=first or datetime.now(),
-        equipment=second,
-    )
-    if first and reading.scenario and reading.scenario.conditions.start != first:
-        given = reading.scenario.conditions.start
-        msg = (
-            f"the workbook itself starts at {given:%Y-%m-%d %H:%M}: change it on the "
-            "sheet Conditions, or leave --start out"
-        )
-        raise click.UsageError(msg)
-    return reading
 
 
 def _stop_for_issues(reading: "Reading") -> None:

@@ -68,10 +68,10 @@ def write(file: Path, content: bytes) -> None:
         part.unlink(missing_ok=True)
 
 
-def must_be_new_xlsx(file: Path, option: str) -> None:
+def must_be_new(file: Path, option: str, ending: str = ".xlsx") -> None:
     """Refuse another ending, and a file that is there already."""
-    if file.suffix.lower() != ".xlsx":
-        msg = f"{option} must end in .xlsx, not '{file.suffix}'"
+    if file.suffix.lower() != ending:
+        msg = f"{option} must end in {ending}, not '{file.suffix}'"
         raise click.UsageError(msg)
     if file.exists():
         msg = f"{file} exists already and is not overwritten; choose another name"

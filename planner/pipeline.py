@@ -3,7 +3,7 @@
 ``cli.py`` and the screens only call this module and format what it returns.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -19,6 +19,7 @@ from planner.decide.tiers import tier_results
 from planner.decide.triage import demands, outlasts_window
 from planner.errors import PlanRefusedError, SolverError
 from planner.intake import Reading, read
+from planner.intake.mapping import ColumnMapping
 from planner.result import (
     Demand,
     Finding,
@@ -69,9 +70,17 @@ def read_files(
     *,
     now: datetime,
     equipment: tuple[str, bytes] | None = None,
+    mappings: Sequence[ColumnMapping] = (),
+    aliases: tuple[str, bytes] | None = None,
 ) -> Reading:
-    """Read an intake workbook, and an equipment workbook beside it."""
-    return read(name, data, now=now, equipment=equipment)
+    """Read an intake workbook, and an equipment workbook beside it.
+
+    ``mappings`` are headings that somebody confirmed, ``aliases`` the name
+    and bytes of the site's own word list.
+    """
+    return read(
+        name, data, now=now, equipment=equipment, mappings=mappings, aliases=aliases
+    )
 
 
 def make_plan(

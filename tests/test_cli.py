@@ -38,8 +38,9 @@ class Fake(types.ModuleType):
         self.raises = None
         self.asked = {}
 
-    def read_files(self, name, data, *, now, equipment=None):
+    def read_files(self, name, data, *, now, equipment=None, mappings=(), aliases=None):
         self.asked |= {"name": name, "data": data, "now": now, "equipment": equipment}
+        self.asked |= {"mappings": mappings, "aliases": aliases}
         return self.reading
 
     def make_plan(self, scenario, *, time_limit_s=60.0, borrow=True, progress=None):
@@ -90,6 +91,7 @@ def test_commands_are_the_agreed_ones():
         "blank",
         "check",
         "demo",
+        "headings",
         "kinds",
         "offline",
         "plan",

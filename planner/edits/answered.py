@@ -9,7 +9,13 @@ from planner.intake.answers import Answer
 from planner.intake.apply import with_answer
 from planner.intake.cells import RawSheet
 from planner.intake.headings import HELP_SHEET
-from planner.intake.mapping import ColumnMapping, changed, propose
+from planner.intake.mapping import (
+    ColumnMapping,
+    changed,
+    confirmed_for,
+    propose,
+    refitted,
+)
 from planner.intake.open_file import open_book
 from planner.intake.reader import read_sheets
 
@@ -33,41 +39,46 @@ def read_answered(
     *,
     now: datetime,
     equipment: tuple[str, bytes] | None = None,
+    known: Sequence[ColumnMapping] = (),
+    aliases: tuple[str, bytes] | None = None,
 ) -> Reading:
     """Read a list as :func:`planner.intake.read` does, with answers put in.
 
     Every check runs again, so that an answer can raise a new question.  An
-    answer whose sheet or row is not there changes nothing.
+    answer whose sheet or row is not there changes nothing.  ``known`` are
+    headings that were confirmed, ``aliases`` is the site's own word list.
     """
-    if not given:
-        return read(name, data, now=now, equipment=equipment)
-    book = open_book(name, data)
-    if book.refused:
-        return read(name, data, now=now, equipment=equipment)
-    sheets = tuple(one for one in book.sheets if one.name != HELP_SHEET)
-    mappings = _mappings(sheets, given)
-    by_shape = {one.shape: one for one in mappings}
-    for one in given:
-        if one.row is None:
-            continue
-        mapping = next(
-            (
-                by_shape[found.shape].by_heading()
-                for sheet in sheets
-                if sheet.name == one.sheet
-                and (found := propose(sheet)) is not None
-                and found.shape in by_shape
-            ),
-            None,
+    book = open_book(name, data) if given else None
+    if book is None or book.refused:
+        return read(
+            name, data, now=now, equipment=equipment, mappings=known, aliases=aliases
         )
-        sheets = with_answer(sheets, one.sheet, one.row, one.answer, mapping)
-    return read_sheets(sheets, now=now, equipment=equipment, mappings=mappings)
+    sheets = tuple(one for one in book.sheets if one.name != HELP_SHEET)
+    mappings = _mappings(sheets, given, known)
+    own = {sheet.name: confirmed_for(sheet, mappings) for sheet in sheets}
+    answered = sheets
+    for one in given:
+        if one.row is not None:
+            mapping = own.get(one.sheet)
+            headings = None if mapping is None else mapping.by_heading()
+            answered = with_answer(answered, one.sheet, one.row, one.answer, headings)
+    # An answer may add a column; the headings beside it stay as confirmed.
+    mappings += tuple(
+        refitted(mapping, sheet)
+        for sheet in answered
+        if (mapping := own.get(sheet.name)) is not None
+    )
+    return read_sheets(
+        answered, now=now, equipment=equipment, mappings=mappings, aliases=aliases
+    )
 
 
 def _mappings(
-    sheets: Sequence[RawSheet], given: Sequence[GivenAnswer]
+    sheets: Sequence[RawSheet],
+    given: Sequence[GivenAnswer],
+    known: Sequence[ColumnMapping],
 ) -> tuple[ColumnMapping, ...]:
-    """Headings as they were confirmed, one mapping a sheet."""
+    """Headings as they were confirmed; answers about them come first."""
     found = []
     for sheet in sheets:
         choices = {
@@ -76,7 +87,8 @@ def _mappings(
             if one.sheet == sheet.name
             for typed, field in one.answer.headings
         }
-        proposed = propose(sheet) if choices else None
+        proposed = propose(sheet, known) if choices else None
         if proposed is not None:
             found.append(changed(proposed, choices))
-    return tuple(found)
+    shapes = {one.shape for one in found}
+    return (*found, *(one for one in known if one.shape not in shapes))

@@ -10,13 +10,16 @@ import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from planner.intake.cells import RawSheet
-from planner.intake.columns import match_heading
+from planner.intake.cells import RawRow, RawSheet
+from planner.intake.columns import LIKELY, match_heading, names_item
 from planner.intake.header_rows import find_header
 from planner.intake.headings import INTAKE
 from planner.intake.words import key
 
 FORMAT = "intake headings 1"
+READ_AS_ITEM = "the heading is the item"
+"""In place of a field: each cell of the column is the item its heading names."""
+NOT_READ = ""
 _MAX_BYTES = 1_000_000
 
 
@@ -50,7 +53,7 @@ class ColumnMapping:
         return {
             (key(one.typed) or one.typed): one.field_key
             for one in self.choices
-            if one.field_key or self.confirmed
+            if one.field_key != READ_AS_ITEM and (one.field_key or self.confirmed)
         }
 
 
@@ -64,7 +67,7 @@ def propose(
     found = find_header(sheet, INTAKE)
     if found is None:
         return None
-    texts = [" ".join(cell.text.split("\n")) for cell in found.row.cells]
+    texts = _texts(found.row)
     shape = shape_of(texts)
     for one in known:
         if one.shape == shape and one.confirmed:
@@ -77,11 +80,14 @@ def propose(
         taken = found.columns.get(column.field.key) if column else None
         if column and column.field.key != "item" and taken and taken.index != index:
             column = None
+        field_key, confidence = NOT_READ, 0.0
+        if column:
+            field_key, confidence = column.field.key, column.confidence
+        elif not taken and names_item(texts[index]):
+            field_key, confidence = READ_AS_ITEM, LIKELY
         choices.append(
             HeadingChoice(
-                typed=texts[index],
-                field_key=column.field.key if column else "",
-                confidence=column.confidence if column else 0.0,
+                typed=texts[index], field_key=field_key, confidence=confidence
             )
         )
     return ColumnMapping(shape=shape, choices=tuple(choices))
@@ -99,7 +105,7 @@ def changed(mapping: ColumnMapping, choices: Mapping[str, str]) -> ColumnMapping
     ``choices`` are field keys by heading as typed; unknown headings and
     unknown fields are passed over.
     """
-    fields = {field.key for field in INTAKE.fields} | {""}
+    fields = _known_fields()
     new = tuple(
         replace(one, field_key=choices.get(one.typed, one.field_key), confidence=1.0)
         if choices.get(one.typed, one.field_key) in fields
@@ -109,28 +115,52 @@ def changed(mapping: ColumnMapping, choices: Mapping[str, str]) -> ColumnMapping
     return replace(mapping, choices=new, confirmed=True)
 
 
+def _known_fields() -> frozenset[str]:
+    return frozenset({NOT_READ, READ_AS_ITEM, *(field.key for field in INTAKE.fields)})
+
+
 def mapping_for(
     sheet: RawSheet, known: Iterable[ColumnMapping]
 ) -> Mapping[str, str] | None:
     """Give the confirmed headings for a sheet; ``None`` when its shape is new."""
+    found = confirmed_for(sheet, known)
+    return None if found is None else found.by_heading()
+
+
+def confirmed_for(
+    sheet: RawSheet, known: Iterable[ColumnMapping]
+) -> ColumnMapping | None:
+    """Give the confirmed mapping of a sheet's shape; ``None`` when it is new."""
     remembered = tuple(one for one in known if one.confirmed)
     if not remembered:
         return None
     found = propose(sheet, remembered)
     if found is not None and found.confirmed:
-        return found.by_heading()
+        return found
     return _by_any_row(sheet, remembered)
+
+
+def refitted(mapping: ColumnMapping, sheet: RawSheet) -> ColumnMapping:
+    """Give a mapping for its sheet with columns added at the right end."""
+    found = find_header(sheet, INTAKE, mapping.by_heading())
+    if found is None:
+        return mapping
+    return replace(mapping, shape=shape_of(_texts(found.row)))
+
+
+def _texts(row: RawRow) -> list[str]:
+    return [" ".join(cell.text.split("\n")) for cell in row.cells]
 
 
 def _by_any_row(
     sheet: RawSheet, known: tuple[ColumnMapping, ...]
-) -> Mapping[str, str] | None:
+) -> ColumnMapping | None:
     """A confirmed shape whose headings nobody would recognise without it."""
     shapes = {one.shape: one for one in known}
     for row in sheet.rows[:12]:
-        one = shapes.get(shape_of(" ".join(c.text.split("\n")) for c in row.cells))
+        one = shapes.get(shape_of(_texts(row)))
         if one is not None:
-            return one.by_heading()
+            return one
     return None
 
 
@@ -149,7 +179,7 @@ def saved(mappings: Iterable[ColumnMapping]) -> bytes:
 
 def loaded(data: bytes) -> tuple[ColumnMapping, ...]:
     """Mappings of a carried file; what cannot be used is passed over."""
-    fields = {field.key for field in INTAKE.fields} | {""}
+    fields = _known_fields()
     try:
         content = json.loads(data.decode("utf-8")) if len(data) <= _MAX_BYTES else None
     except (ValueError, RecursionError):
