@@ -115,7 +115,7 @@ def test_the_borrow_headline_never_calls_nothing_good_while_somebody_is_short() 
     assert left_out.answer == "Not worked out"
     cut = Finding(rule="", fatal=False, subject="borrow list", message="ended early")
     early = headlines.borrow_headline(replace(PLAN, loans=(), findings=(cut,)))
-    assert (early.answer, early.more) == ("Nothing found", "ended early")
+    assert (early.answer, early.more) == ("Nothing found", "Ended early.")
     served = replace(PLAN, loans=(), shortfalls=(), status=PlanStatus.PROVEN)
     assert headlines.borrow_headline(served).good
 

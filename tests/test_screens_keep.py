@@ -394,7 +394,7 @@ def test_a_loan_that_came_is_counted_in_with_one_press() -> None:
     button = next(one for one in at.button if one.key.startswith("accept_0"))
     at = sound(button.click().run())
     said = shown(at)
-    assert "It is here. Plan again" in said
+    assert "Counted in: Lent fridge. Plan again" in said
     assert "OLD, plan again" in said
     assert "Undo takes back: Changed: Lent fridge: can borrow is now here" in said
     at = press(go(at, "plan"), "make_plan")

@@ -54,9 +54,12 @@ class ShortCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoanCard:
-    """One step of the borrow list, and a message to send or read out."""
+    """One step of the borrow list, and a message to send or read out.
 
-    item_ids: tuple[str, ...]
+    ``items`` are pairs of id and name.
+    """
+
+    items: tuple[tuple[str, str], ...]
     title: str
     gives: str
     ready: str
@@ -158,7 +161,7 @@ def loan_cards(plan: Plan) -> tuple[LoanCard, ...]:
         ready = index.clock(step.ready_h)
         cards.append(
             LoanCard(
-                item_ids=step.item_ids,
+                items=tuple(zip(step.item_ids, map(clean, step.names), strict=True)),
                 title=f"{step.rank}. {name}" + (f", from {lenders}" if lenders else ""),
                 gives=gain_words(step) + hours,
                 ready=ready,

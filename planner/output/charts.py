@@ -25,7 +25,7 @@ _FULL_PERCENT = 95.0
 _FILL_TITLE = "Packed, in percent of the usable litres"
 _TICK_H = 12
 _LABEL_GAP = 0.07
-_HEADROOM, _HEADROOM_DARK = 1.08, 1.28
+_HEADROOM, _HEADROOM_DARK = 1.08, 1.34
 
 
 def charge_points(plan: Plan, battery: str) -> pd.DataFrame:
@@ -206,7 +206,7 @@ def _dark_layers(plan: Plan, battery: str, full_wh: float) -> list[alt.Chart]:
     """Ruled hours from which something is dark, each named with its clock time."""
     index = index_plan(plan)
     rows = [
-        (hour, full_wh * (1.18 - _LABEL_GAP * number),
+        (hour, full_wh * (1.16 - _LABEL_GAP * number),
          f"DARK {index.clock(hour)}, {SUN_WORDS[case]}")
         for number, (hour, case, _) in enumerate(dark_marks(plan, battery))
     ]  # fmt: skip

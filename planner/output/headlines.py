@@ -117,7 +117,7 @@ def borrow_headline(plan: Plan, *, asked: bool = True) -> Headline:
             good=False,
         )
     limit = borrow_limit(plan)
-    cut_short = [limit] if limit else []
+    cut_short = [f"{limit[0].upper()}{limit[1:]}."] if limit else []
     first = min(plan.loans, key=lambda one: one.rank, default=None)
     answer = (
         " + ".join(clean(one) for one in first.names)

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from planner.edits import still_offered
+from planner.output.answers import borrow_limit, stop_rule
 from planner.output.cards import LoanCard, loan_cards
 from planner.output.headlines import borrow_headline
 from planner.output.pictures import loans_picture
@@ -23,8 +24,11 @@ def page() -> None:
     if found:
         st.markdown(
             "In this order: each step is worked out with the steps above it in place. "
-            f"**{plain(head.more)}**"
+            f"**{plain(stop_rule(plan))}**"
         )
+        limit = borrow_limit(plan)
+        if limit:
+            st.markdown(f"Mind: {plain(limit)}.")
     else:
         st.info(f"**{plain(head.answer)}.** {plain(head.more)}")
     for number, one in enumerate(found):
@@ -51,18 +55,24 @@ def _card(now: Work, one: LoanCard, number: int) -> None:
         )
         st.markdown("Message to send or read out:")
         st.code(one.message, language=None, wrap_lines=True)
-        offered = still_offered(now.scenario, one.item_ids)
-        if not offered:
-            st.success("It is here. Plan again, so that it is used.")
-            to_page("plan")
-            return
+        with st.container(horizontal=True):
+            for at, (item_id, name) in enumerate(one.items):
+                _came(now, item_id, name, f"accept_{number}_{at}_{now.version}")
+
+
+def _came(now: Work, item_id: str, name: str, key: str) -> None:
+    """Count in one thing that came, or say that it is counted in."""
+    if still_offered(now.scenario, (item_id,)):
         st.button(
-            "It is here now: count it in",
-            key=f"accept_{number}_{now.version}",
+            f"It is here: {plain(name)}",
+            key=key,
             on_click=accept,
-            args=(now, one.item_ids),
+            args=(now, (item_id,)),
             help="Counts it in as equipment that is here; then plan again.",
         )
+    else:
+        st.success(f"Counted in: {plain(name)}. Plan again, so that it is used.")
+        to_page("plan")
 
 
 page()
