@@ -24,6 +24,7 @@ from planner.result import (
     Demand,
     Finding,
     LoanStep,
+    Placement,
     Plan,
     PlanStatus,
     Replay,
@@ -112,7 +113,7 @@ def make_plan(
     if allocation is None:
         raise SolverError("time ran out before any plan was found")
     tell("reasons", 0.35)
-    plan = _checked(scenario, demand, allocation)
+    plan = checked(scenario, demand, allocation)
     without = plan
     if plan.shortfalls and offers(scenario):
         without = replace(plan, findings=(*plan.findings, _BORROW_SKIPPED))
@@ -134,13 +135,24 @@ def make_plan(
     return replace(plan, loans=_loan_steps(plan, order.steps), findings=findings)
 
 
-def _checked(
-    scenario: Scenario, demand: tuple[Demand, ...], allocation: Allocation
+def checked(
+    scenario: Scenario,
+    demand: tuple[Demand, ...],
+    allocation: Allocation,
+    dealt: tuple[Placement, ...] | None = None,
 ) -> Plan:
-    """Put a plan together and let the check room look at it."""
-    placed = with_reasons(
-        allocation, demand, bags_to_lines(allocation.instance, allocation.placed)
-    )
+    """Put a plan together and let the check room look at it.
+
+    ``dealt`` are the bags by line when they are known already.
+
+    Raises
+    ------
+    PlanRefusedError
+        The audit found a broken rule.
+    """
+    if dealt is None:
+        dealt = bags_to_lines(allocation.instance, allocation.placed)
+    placed = with_reasons(allocation, demand, dealt)
     rest = unplaced(allocation, demand, placed)
     tiers = tier_results(allocation, demand, placed, rest)
     units_on = units_in_use(allocation)

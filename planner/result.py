@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from planner.result_moves import Carry
 from planner.scenario import Origin, Scenario, StockClass, SunCase, Tier
 
 
@@ -273,7 +274,10 @@ class RowAccount:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """The whole answer, checked."""
+    """The whole answer, checked.
+
+    ``moves`` lead from the plan in force to this one; a fresh plan has none.
+    """
 
     scenario: Scenario
     status: PlanStatus
@@ -289,3 +293,4 @@ class Plan:
     loans: tuple[LoanStep, ...]
     accounts: tuple[RowAccount, ...]
     assumptions: tuple[Origin, ...]
+    moves: tuple[Carry, ...] = ()
