@@ -1,0 +1,53 @@
+"""One more item, typed at the door: read by the same rules as a row of the list."""
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from planner.intake.headings import INTAKE
+from planner.intake.reader import read_pasted
+from planner.issue import Issue
+from planner.scenario import Line, Scenario
+
+_NEW = "new:"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemReading:
+    """The item as a line, or ``None`` when it is not one item; issues say why."""
+
+    line: Line | None
+    issues: tuple[Issue, ...]
+
+
+def read_item(fields: Mapping[str, str], scenario: Scenario) -> ItemReading:
+    """Read one item from texts by the keys of the Intake sheet's columns.
+
+    Blanks are filled from the catalogue as for a row of the list.  The
+    person's name is not asked; the line has an id that no list has.
+
+    Raises
+    ------
+    KeyError
+        A key that no column has.
+    """
+    wanted = {key: text for key, text in fields.items() if text.strip()}
+    place = wanted.pop("place", "").strip()
+    table = io.StringIO()
+    writer = csv.writer(table)
+    writer.writerow([INTAKE.field(key).heading for key in wanted])
+    writer.writerow([" ".join(text.split()) for text in wanted.values()])
+    reading = read_pasted(table.getvalue(), now=scenario.conditions.start)
+    # Only the row itself is of interest: there is no equipment beside it.
+    issues = tuple(one for one in reading.issues if one.row is not None)
+    lines = reading.scenario.lines if reading.scenario is not None else ()
+    if len(lines) != 1:
+        return ItemReading(line=None, issues=issues or reading.issues)
+    line = replace(
+        lines[0],
+        id=f"{_NEW}{lines[0].id}",
+        household=f"{_NEW}{lines[0].household}",
+        place=place or scenario.places[0].name,
+    )
+    return ItemReading(line=line, issues=issues)

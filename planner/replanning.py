@@ -1,0 +1,249 @@
+"""From the plan in force to the next one: read, measure, decide, check.
+
+A branch of ``pipeline.py`` on a screen of its own; the command line and the
+screens call it in the same way.
+"""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+
+from planner.check import audit, replay
+from planner.check.carries import check_carries
+from planner.check.measured import factor_origin, load_factor, with_load_factor
+from planner.decide.allocate import allocate
+from planner.decide.instance import build
+from planner.decide.moves import carries
+from planner.decide.one_more import can_take
+from planner.decide.replan import fewest_moves
+from planner.decide.triage import demands
+from planner.errors import PlanRefusedError, SolverError, UsageError
+from planner.inforce import in_force_of, read_in_force
+from planner.intake.one_item import read_item
+from planner.pipeline import Progress, checked
+from planner.result import Demand, Hookup, Plan, Replay, UnitUse
+from planner.result_moves import CarryKind
+from planner.result_replan import (
+    InForce,
+    LoadFactor,
+    OneMore,
+    Replanned,
+    Setting,
+)
+from planner.scenario import CameFrom, Line, Origin, Scenario, SunCase
+
+__all__ = [
+    "in_force_of",
+    "one_more",
+    "read_in_force",
+    "read_item",
+    "replan",
+    "with_measured",
+]
+
+_MOVES_SHARE = 0.5
+"""Share of the plan's time that the search for fewer moves may take besides."""
+
+
+def replan(
+    scenario: Scenario,
+    in_force: InForce,
+    *,
+    time_limit_s: float = 20.0,
+    progress: Progress | None = None,
+) -> Replanned:
+    """Best plan for today first by tiers, then by bags carried.
+
+    ``scenario`` is what is true today: who is there, what is there, charge
+    as measured.  The tiers get exactly what a fresh plan would give them.
+
+    Raises
+    ------
+    PlanRefusedError
+        The audit found a broken rule in the plan or in its move list.
+    SolverError
+        Time ran out before any plan was found.
+    """
+    tell = progress or (lambda _what, _share: None)
+    factor = load_factor(scenario, in_force)
+    scenario = with_load_factor(scenario, factor)
+    tell("triage", 0.02)
+    demand = demands(scenario)
+    fresh = allocate(
+        build(scenario, demand),
+        time_limit_s=time_limit_s,
+        progress=lambda what: tell(what, 0.1),
+    )
+    if fresh is None:
+        raise SolverError("time ran out before any plan was found")
+    tell("fewest moves", 0.6)
+    settled = fewest_moves(
+        fresh,
+        {(s.line_id, s.unit_id, s.zone): s.count for s in in_force.standing},
+        time_limit_s=_MOVES_SHARE * time_limit_s,
+    )
+    tell("check", 0.9)
+    plan = checked(scenario, demand, settled.allocation, settled.placements)
+    plan = _with_plugs_left(plan, in_force.hookups)
+    if factor.used != 1.0:
+        origin = factor_origin(factor)
+        rest = tuple(one for one in plan.assumptions if one.field != origin.field)
+        plan = replace(plan, assumptions=(origin, *rest))
+    moves = carries(
+        scenario,
+        in_force.standing,
+        plan.placements,
+        plan.units_on,
+        urgency=urgency(scenario, demand),
+    )
+    faults = check_carries(
+        scenario, in_force.standing, moves, plan.placements, plan.units_on
+    )
+    if faults:
+        raise PlanRefusedError(tuple(f"{f.subject}: {f.message}" for f in faults))
+    tell("done", 1.0)
+    return _told(replace(plan, moves=moves), in_force, factor)
+
+
+def _with_plugs_left(plan: Plan, before: tuple[Hookup, ...]) -> Plan:
+    """The plan with the plugs that are in, if they hold and nothing goes dark sooner."""
+    on = {use.unit_id for use in plan.units_on}
+    units = {unit.id for unit in plan.scenario.units}
+    left = tuple(p for p in before if p.to_id in on or p.to_id not in units)
+    if not left or set(left) == set(plan.hookups):
+        return plan
+    try:
+        findings = audit(
+            plan.scenario,
+            plan.demands,
+            plan.units_on,
+            plan.placements,
+            left,
+            plan.warm_clocks,
+            plan.shortfalls,
+            plan.accounts,
+        )
+        replays = tuple(
+            replay(plan.scenario, plan.units_on, left, case) for case in SunCase
+        )
+    except UsageError:
+        return plan
+    if any(one.fatal for one in findings) or _held(replays) < _held(plan.replays):
+        return plan
+    return replace(plan, hookups=left, replays=replays, findings=findings)
+
+
+def _held(replays: tuple[Replay, ...]) -> tuple[int, ...]:
+    """Hours held in each sun case, the least sun first."""
+    return tuple(sum(one.held_h for one in run.endurance) for run in replays)
+
+
+def urgency(
+    scenario: Scenario, demand: tuple[Demand, ...]
+) -> dict[str, tuple[object, ...]]:
+    """Sort key of every line: tier, shortest allowance, code."""
+    codes = {line.id: line.code for line in scenario.lines}
+    found: dict[str, tuple[object, ...]] = {}
+    for d in demand:
+        key = (d.tier.value, d.surplus, d.allowance_h or 0.0, codes[d.line_id])
+        if d.line_id not in found or key < found[d.line_id]:
+            found[d.line_id] = key
+    return found
+
+
+def _told(plan: Plan, in_force: InForce, factor: LoadFactor) -> Replanned:
+    told = Counter[CarryKind]()
+    for one in plan.moves:
+        told[one.kind] += one.count
+    before, after = _at_start(in_force.hookups), _at_start(plan.hookups)
+    stood = sum(one.count for one in in_force.standing)
+    carried = told[CarryKind.OVER] + told[CarryKind.BACK]
+    return Replanned(
+        plan=plan,
+        settings=_settings(in_force.units_on, plan.units_on),
+        unplugged=tuple(plug for key, plug in before.items() if key not in after),
+        plugged=tuple(plug for key, plug in after.items() if key not in before),
+        kept=stood - carried - told[CarryKind.OUT],
+        carried=carried,
+        out=told[CarryKind.OUT],
+        put_in=told[CarryKind.IN],
+        factor=factor,
+    )
+
+
+def _at_start(plugs: tuple[Hookup, ...]) -> dict[tuple[str, str, str], Hookup]:
+    """Plugs that are in during the first hour."""
+    return {
+        (p.from_id, p.to_id, p.port.value): p
+        for p in plugs
+        if p.from_h == 0 or p.from_h <= 0 < p.to_h
+    }
+
+
+def _settings(
+    before: tuple[UnitUse, ...], after: tuple[UnitUse, ...]
+) -> tuple[Setting, ...]:
+    """Units to be switched on or off, or set to another temperature."""
+    old = {use.unit_id: use.set_points_c for use in before}
+    new = {use.unit_id: use.set_points_c for use in after}
+    return tuple(
+        Setting(unit_id=one, before_c=old.get(one, ()), after_c=new.get(one, ()))
+        for one in sorted({*old, *new})
+        if old.get(one, ()) != new.get(one, ())
+    )
+
+
+def one_more(scenario: Scenario, in_force: InForce, line: Line) -> OneMore:
+    """Say whether one more item can be taken under the plan in force, and how.
+
+    Looks into the units that are on first, then at moves between them, then
+    at all units, for about a second.
+
+    Raises
+    ------
+    UsageError
+        The line's place is not in the scenario, or its id is taken.
+    """
+    if line.place not in {place.name for place in scenario.places}:
+        msg = f"there is no place {line.place!r} in the workbook"
+        raise UsageError(msg)
+    if any(line.id == one.id for one in scenario.lines):
+        msg = f"the id {line.id!r} is taken by a line of the list"
+        raise UsageError(msg)
+    bigger = replace(scenario, lines=(*scenario.lines, line))
+    demand = demands(bigger)
+    return can_take(bigger, demand, in_force, line, urgency=urgency(bigger, demand))
+
+
+def with_measured(scenario: Scenario, charge: Mapping[str, float]) -> Scenario:
+    """Put in measured charge (0..1) by the name or id of a battery.
+
+    Raises
+    ------
+    UsageError
+        A name that no battery has, or several have, or a share out of range.
+    """
+    batteries = list(scenario.batteries)
+    for name, share in charge.items():
+        wanted = " ".join(name.split()).casefold()
+        found = [
+            n
+            for n, one in enumerate(batteries)
+            if wanted in (one.name.casefold(), one.id.casefold())
+        ]
+        if len(found) != 1:
+            names = ", ".join(one.name for one in scenario.batteries)
+            msg = f"{name!r} names {len(found)} batteries; there are: {names or 'none'}"
+            raise UsageError(msg)
+        if not 0 <= share <= 1:
+            msg = f"the charge of {name!r} must be 0 to 100 %"
+            raise UsageError(msg)
+        one = batteries[found[0]]
+        origins = tuple(o for o in one.origins if o.field != "charge_now")
+        measured = Origin(
+            field="charge_now", came_from=CameFrom.EDITED, value=f"{share:.0%}"
+        )
+        batteries[found[0]] = replace(
+            one, charge_now=share, origins=(*origins, measured)
+        )
+    return replace(scenario, batteries=tuple(batteries))
