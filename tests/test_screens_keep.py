@@ -10,7 +10,7 @@ from planner.pipeline import make_plan
 from planner.screens import job as job_module
 from planner.screens import keeping
 from planner.screens.changes import SAMPLE_VARIABLE
-from planner.screens.job import Job, forget_job, running_job
+from planner.screens.job import Job, forget_job, forget_jobs, running_job
 from planner.screens.state import saved_form
 from planner.store import carried, look, work_file
 from tests import plan_fixture, workbook_maker
@@ -27,6 +27,13 @@ from tests.screen_driver import (
     work,
 )
 from tests.test_screens_edit import type_over
+
+
+@pytest.fixture(autouse=True)
+def no_jobs() -> None:
+    """Searches that an earlier test left behind belong to its windows."""
+    forget_jobs()
+
 
 STATE = (
     "list_name", "list_bytes", "kit_name", "kit_bytes", "read_at", "answers",
@@ -319,6 +326,26 @@ def test_closing_down_deletes_all_and_shows_it() -> None:
     assert "closed down in another window" in shown(other)
     assert (work(other).list_bytes, work(other).plan) == (b"", None)
     assert list(folder.iterdir()) == []
+
+
+def test_closing_down_ends_and_forgets_a_search(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    at = go(upload(app(), scarce_book()), "keep")
+
+    def endless(_scenario: object, **options):
+        while True:
+            options["progress"]("tier A", 0.1)
+            threading.Event().wait(0.02)
+
+    monkeypatch.setattr(job_module, "make_plan", endless)
+    scenario = work(at).scenario
+    job = Job(scenario, time_limit_s=1.0, borrow=True)
+    work(at).job = job
+    at = sound(at.checkbox(key="sure_to_close").check().run())
+    press(at, "close_down")
+    assert job.wait(5)
+    assert running_job(scenario) is None
 
 
 def test_what_cannot_be_deleted_is_said(monkeypatch: pytest.MonkeyPatch) -> None:

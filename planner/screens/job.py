@@ -135,6 +135,13 @@ def forget_job(job: Job) -> None:
         _running.remove(job)
 
 
+def forget_jobs() -> None:
+    """End all jobs and let go of them: they know the list."""
+    for job in _running:
+        job.stop()
+    _running.clear()
+
+
 def stage_words(what: str) -> str:
     """Say a stage of the pipeline in words for people."""
     if what in _STAGES:

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from planner.errors import ChangedElsewhereError, PlanRefusedError, SavedWorkError
 from planner.pipeline import check_again
-from planner.screens.job import running_job
+from planner.screens.job import forget_jobs, running_job
 from planner.screens.state import Work, read_again, replace_work, saved_form
 from planner.store import (
     Kept,
@@ -139,8 +139,7 @@ def open_saved(now: Work, saved: Saved, notes: tuple[str, ...]) -> None:
 
 def close_down(now: Work) -> Work:
     """Delete the working file and forget all; say of each file if it is gone."""
-    if now.job is not None:
-        now.job.stop()
+    forget_jobs()
     files = delete(work_file())
     fresh = replace_work(now)
     fresh.kept = None
