@@ -164,12 +164,13 @@ def test_an_unlikely_room_is_refused_in_words() -> None:
 def test_a_new_list_keeps_what_was_typed_when_asked(keep: bool) -> None:
     at = type_over(at_page("have"), "Batteries", 0, **{"Charge now (%)": "40"})
     at = go(at, "bring_list")
-    at.checkbox(key="keep_changes").set_value(keep).run()
     more = SCARCE | {
         "Intake": SCARCE["Intake"]
         + "Ed Sentinelname | Hall | insulin lispro pens | 1\n"
     }
     at = upload(at, workbook_maker.book(more), "second.xlsx")
+    at.checkbox(key="keep_changes").set_value(keep).run()
+    at = press(at, "take_newer")
     now = work(at).scenario
     assert len(now.lines) == 4
     assert now.batteries[0].charge_now == pytest.approx(0.4 if keep else 1.0)

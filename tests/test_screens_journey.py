@@ -118,11 +118,13 @@ def test_the_sample_with_every_fault_is_read_grouped_and_can_be_planned() -> Non
     at = press(app(), "sample_every_fault")
     labels = [one.label for one in at.expander]
     assert [one.split()[0].rstrip("\\:") for one in labels[2:]] == [
+        "Read",
+        "Headings",
         "REVIEW",
         "ASSUMED",
         "NOTE",
     ]
-    assert [one.proto.expanded for one in at.expander][2:] == [True, False, False]
+    assert [one.proto.expanded for one in at.expander][4:] == [True, False, False]
     found = work(at)
     tables = [len(one.value) for one in at.table]
     assert sum(tables) == len(found.issues)
@@ -193,6 +195,8 @@ def test_another_list_makes_the_plan_old() -> None:
         "Intake": SCARCE["Intake"].replace("TPN bags | 3", "TPN bags | 1")
     }
     at = upload(go(at, "bring_list"), workbook_maker.book(fewer), "second.xlsx")
+    assert "OLD, plan again" not in shown(at)
+    at = press(at, "take_newer")
     assert "OLD, plan again" in shown(at)
     at = press(go(at, "plan"), "make_plan")
     assert "fits what is entered" in shown(at)
@@ -268,7 +272,7 @@ def test_before_the_first_plan_a_page_says_that_it_comes(monkeypatch) -> None:
 
 def test_a_sample_takes_the_place_of_an_uploaded_file() -> None:
     at = press(with_scarce_list(), "sample_quiet_street")
-    assert [one.value for one in at.file_uploader] == [None, None]
+    assert [one.value for one in at.file_uploader] == [None] * 4
     assert "Open now: **quiet_street.xlsx**" in shown(at)
 
 

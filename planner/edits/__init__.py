@@ -4,13 +4,18 @@ Pure functions.  A change that cannot be understood is not half applied: the
 scenario stays as it was and every fault is an issue, all at once.
 """
 
-from planner.edits.answered import GivenAnswer, read_answered
+from planner.edits.answered import (
+    GivenAnswer,
+    confirmed_headings,
+    read_answered,
+)
 from planner.edits.carry import keep_changes
 from planner.edits.conditions import apply_conditions, conditions_form
 from planner.edits.forms import ConditionsForm, RoomForm
 from planner.edits.kit import apply_kit, kit_frame
 from planner.edits.kit_cells import KIT_SHEETS, choices
 from planner.edits.loans import accept_loans, still_offered
+from planner.edits.newer import NewerList, newer_list
 from planner.edits.outcome import Edited
 
 __all__ = [
@@ -18,14 +23,17 @@ __all__ = [
     "ConditionsForm",
     "Edited",
     "GivenAnswer",
+    "NewerList",
     "RoomForm",
     "accept_loans",
     "apply_conditions",
     "apply_kit",
     "choices",
     "conditions_form",
+    "confirmed_headings",
     "keep_changes",
     "kit_frame",
+    "newer_list",
     "read_answered",
     "still_offered",
 ]

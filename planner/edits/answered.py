@@ -73,6 +73,17 @@ def read_answered(
     )
 
 
+def confirmed_headings(
+    name: str,
+    data: bytes,
+    given: Sequence[GivenAnswer],
+    known: Sequence[ColumnMapping] = (),
+) -> tuple[ColumnMapping, ...]:
+    """Headings that were confirmed, in answers or before."""
+    sheets = tuple(one for one in open_book(name, data).sheets)
+    return _mappings(sheets, given, known)
+
+
 def _mappings(
     sheets: Sequence[RawSheet],
     given: Sequence[GivenAnswer],

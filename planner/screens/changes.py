@@ -4,7 +4,7 @@ import os
 from datetime import datetime
 from pathlib import Path
 
-from planner.edits import GivenAnswer, accept_loans, keep_changes
+from planner.edits import GivenAnswer, accept_loans
 from planner.intake.answers import Answer
 from planner.intake.review import ReviewRow, issue_key
 from planner.output.words import clean, cut
@@ -17,20 +17,17 @@ SAMPLE_VARIABLE = "PLANNER_SAMPLE"
 _MOST_COLUMNS = 60
 
 
-def take_list(now: Work, name: str, data: bytes, *, keep_edits: bool = False) -> None:
+def take_list(now: Work, name: str, data: bytes, *, keep_kit: bool = False) -> None:
     """Read a new intake workbook in place of the one before.
 
-    With ``keep_edits`` the equipment and conditions that were changed on
-    screen stay, and only the lines are new.
+    With ``keep_kit`` the equipment and conditions stay as they are, and
+    only the lines are new.
     """
-    before = now.scenario if keep_edits and now.changed else None
-    now.list_name, now.list_bytes = name, data
+    before = now.scenario if keep_kit else None
+    now.list_name, now.list_bytes, now.newer = name, data, None
     now.read_at = datetime.now()
     now.answers, now.accepted = (), ()
-    read_again(now)
-    if before is not None and now.scenario is not None:
-        now.scenario = keep_changes(before, now.scenario)
-        now.changed = True
+    read_again(now, keep=before)
     keep(now, _words(f"List brought in: {name}"))
 
 
@@ -67,7 +64,6 @@ def answer(now: Work, row: ReviewRow, chosen: Answer) -> None:
     """Take over an answer: the list is read again with it."""
     issue = row.issue
     where = issue.where or issue.sheet
-    before = now.scenario if now.changed else None
     if chosen.accepts:
         now.accepted = (*now.accepted, issue_key(issue))
     if chosen.cells or chosen.headings or chosen.person_of_row is not None:
@@ -76,10 +72,7 @@ def answer(now: Work, row: ReviewRow, chosen: Answer) -> None:
             *now.answers,
             GivenAnswer(sheet=issue.sheet, row=at, answer=chosen),
         )
-        read_again(now)
-        if before is not None and now.scenario is not None:
-            now.scenario = keep_changes(before, now.scenario)
-            now.changed = True
+        read_again(now, keep=now.edited)
     keep(now, _words(f"Answer, {where}: {chosen.label}"))
 
 

@@ -18,6 +18,7 @@ CONTENTS: dict[str, tuple[tuple[str, str], ...]] = {
         ("what_if", "10 What if"),
     ),
     "End": (("keep", "11 Keep, carry, close down"),),
+    "Look up": (("look_up", "12 Look up an item"),),
 }
 """Pages by heading; a page's file is its name with ``.py``."""
 

@@ -177,6 +177,8 @@ def _fill(now: Work, saved: Saved) -> None:
     """Put saved work in place: the list is read again, the plan audited again."""
     now.list_name, now.list_bytes = saved.list_name, saved.list_bytes
     now.kit_name, now.kit_bytes = saved.kit_name, saved.kit_bytes
+    now.words_name, now.words_bytes = saved.words_name, saved.words_bytes
+    now.headings, now.newer = saved.headings, None
     now.read_at = saved.read_at
     now.answers, now.accepted = saved.answers, saved.accepted
     _fill_scenario(now, saved)

@@ -9,8 +9,10 @@ from datetime import datetime
 
 import streamlit as st
 
-from planner.edits import GivenAnswer, read_answered
+from planner.edits import GivenAnswer, NewerList, keep_changes, read_answered
 from planner.intake import Reading
+from planner.intake.headings_seen import SheetHeadings
+from planner.intake.mapping import loaded
 from planner.issue import Issue
 from planner.output.workbook import plan_workbook
 from planner.pipeline import stress_plan
@@ -32,12 +34,19 @@ class Work:
     ``opened`` changes when something else than an upload is opened, so that
     no uploader goes on naming a file that is not in use.  ``kept`` is the
     state of the working file that this window last read or wrote.
+    ``words_*`` are the site's own word list, ``headings`` the bytes of the
+    headings that were confirmed; ``newer`` is a list that waits to be chosen.
     """
 
     list_name: str = ""
     list_bytes: bytes = b""
     kit_name: str = ""
     kit_bytes: bytes = b""
+    words_name: str = ""
+    words_bytes: bytes = b""
+    headings: bytes = b""
+    newer: NewerList | None = None
+    seen: tuple[int, tuple[SheetHeadings, ...]] | None = None
     read_at: datetime | None = None
     answers: tuple[GivenAnswer, ...] = ()
     accepted: tuple[tuple[str, str, int | None, str], ...] = ()
@@ -69,6 +78,21 @@ class Work:
     def stale(self) -> bool:
         """True when the plan was made from other inputs than those shown."""
         return self.plan is not None and self.plan.scenario != self.scenario
+
+    @property
+    def edited(self) -> Scenario | None:
+        """Scenario whose equipment and conditions were changed on screen."""
+        return self.scenario if self.changed else None
+
+    @property
+    def equipment(self) -> tuple[str, bytes] | None:
+        """Name and bytes of the equipment workbook, when there is one."""
+        return (self.kit_name, self.kit_bytes) if self.kit_bytes else None
+
+    @property
+    def aliases(self) -> tuple[str, bytes] | None:
+        """Name and bytes of the site's own word list, when there is one."""
+        return (self.words_name, self.words_bytes) if self.words_bytes else None
 
     @property
     def planning(self) -> bool:
@@ -112,36 +136,44 @@ def replace_work(now: Work) -> Work:
     return fresh
 
 
-def read_again(now: Work) -> None:
-    """Read the files in use again, with the answers that were given."""
-    equipment = (now.kit_name, now.kit_bytes) if now.kit_bytes else None
+def read_again(now: Work, *, keep: Scenario | None = None) -> None:
+    """Read the files in use again, with the answers that were given.
+
+    ``keep`` is the scenario whose equipment and conditions stay.
+    """
     reading = read_answered(
         now.list_name,
         now.list_bytes,
         now.answers,
         now=now.read_at or datetime.now(),
-        equipment=equipment,
+        equipment=now.equipment,
+        known=loaded(now.headings),
+        aliases=now.aliases,
     )
     now.issues = reading.issues
     now.scenario = reading.scenario
     now.edit_issues, now.edited_page = (), ""
-    now.changed = False
+    now.changed = keep is not None and now.scenario is not None
+    if keep is not None and now.scenario is not None:
+        now.scenario = keep_changes(keep, now.scenario)
     now.failure = ""
     now.version += 1
 
 
 def saved_form(now: Work) -> Saved:
     """Give what is kept of the work."""
-    edited = now.scenario if now.changed else None
     return Saved(
         list_name=now.list_name,
         list_bytes=now.list_bytes,
         kit_name=now.kit_name,
         kit_bytes=now.kit_bytes,
+        words_name=now.words_name,
+        words_bytes=now.words_bytes,
+        headings=now.headings,
         read_at=now.read_at,
         answers=now.answers,
         accepted=now.accepted,
-        edited=None if edited is None else edited_parts(edited),
+        edited=None if now.edited is None else edited_parts(now.edited),
         plan=now.plan,
         borrow_asked=now.borrow_asked,
     )

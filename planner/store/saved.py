@@ -41,13 +41,17 @@ class Saved:
 
     ``read_at`` is the clock at which the list was brought in: a list that
     names no start is read again with the same one.  ``edited`` is ``None``
-    when nothing was changed on screen.
+    when nothing was changed on screen.  ``words_*`` are the site's own word
+    list, ``headings`` the file of the headings that were confirmed.
     """
 
     list_name: str = ""
     list_bytes: bytes = b""
     kit_name: str = ""
     kit_bytes: bytes = b""
+    words_name: str = ""
+    words_bytes: bytes = b""
+    headings: bytes = b""
     read_at: datetime | None = None
     answers: tuple[GivenAnswer, ...] = ()
     accepted: tuple[IssueKey, ...] = ()

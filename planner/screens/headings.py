@@ -1,0 +1,92 @@
+"""The headings of the open list: as what each is read, to be changed."""
+
+import streamlit as st
+
+from planner.intake.headings_seen import SheetHeadings
+from planner.intake.mapping import HeadingChoice
+from planner.output.heading_words import (
+    NO_ITEM_HEADING,
+    field_choices,
+    field_label,
+    sureness,
+)
+from planner.screens.bringing import choose_headings, sheets_seen
+from planner.screens.show import plain
+from planner.screens.state import Work
+
+_FIELDS = field_choices()
+
+
+def show_headings(now: Work) -> None:
+    """Draw one form a sheet; open when somebody should look."""
+    for number, seen in enumerate(sheets_seen(now)):
+        look = [one for one in seen.mapping.choices if _doubtful(seen, one)]
+        words = f"{len(look)} to look at" if look else "all known"
+        with st.expander(
+            f"Headings of the sheet {plain(seen.sheet)}: {words}",
+            expanded=not seen.found or any(one.ask for one in look),
+            key=f"headings_{number}",
+        ):
+            _sheet(now, seen, number)
+
+
+def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
+    if not seen.found:
+        st.warning(NO_ITEM_HEADING)
+    st.markdown(
+        "On the left stands the heading as typed, then how sure it is what it means. "
+        "Change what is wrong, then press the button. The file is never changed."
+    )
+    ordered = sorted(seen.mapping.choices, key=lambda one: not one.ask)
+    keys: dict[str, str] = {}
+    with st.form(f"headings_form_{number}_{now.version}", border=False):
+        for at, one in enumerate(ordered):
+            if one.typed in keys:
+                continue  # the same heading twice has one meaning
+            keys[one.typed] = f"heading_{number}_{at}_{now.version}"
+            _row(seen, one, keys[one.typed])
+        st.form_submit_button(
+            "Read the list with these headings",
+            key=f"headings_use_{number}_{now.version}",
+            on_click=_use,
+            args=(now, seen, keys),
+        )
+    if seen.mapping.confirmed:
+        st.success(
+            "These headings were confirmed. A list with the same headings in the same "
+            "order is read like this one."
+        )
+    if now.headings:
+        st.download_button(
+            "Remember these for lists like it (headings.json)",
+            data=now.headings,
+            file_name="headings.json",
+            mime="application/json",
+            key=f"download_headings_{number}",
+            on_click="ignore",
+            help="Holds headings only, no rows and no names.",
+        )
+
+
+def _row(seen: SheetHeadings, one: HeadingChoice, key: str) -> None:
+    typed, sure, read_as = st.columns([3, 3, 4], vertical_alignment="center")
+    typed.markdown(f"**{plain(one.typed)}**")
+    words = plain(sureness(one, confirmed=seen.mapping.confirmed))
+    sure.markdown(f"**{words}**" if _doubtful(seen, one) else words)
+    read_as.selectbox(
+        f"{plain(one.typed)} is read as",
+        _FIELDS,
+        index=_FIELDS.index(one.field_key),
+        format_func=field_label,
+        key=key,
+        label_visibility="collapsed",
+    )
+
+
+def _doubtful(seen: SheetHeadings, one: HeadingChoice) -> bool:
+    return not seen.mapping.confirmed and (one.ask or not one.field_key)
+
+
+def _use(now: Work, seen: SheetHeadings, keys: dict[str, str]) -> None:
+    choices = {typed: str(st.session_state[key]) for typed, key in keys.items()}
+    choose_headings(now, seen, choices)
