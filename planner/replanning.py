@@ -13,7 +13,7 @@ from planner.check.carries import check_carries
 from planner.check.measured import factor_origin, load_factor, with_load_factor
 from planner.decide.allocate import allocate
 from planner.decide.instance import build
-from planner.decide.moves import carries
+from planner.decide.moves import carries, settings_between
 from planner.decide.one_more import can_take
 from planner.decide.replan import fewest_moves
 from planner.decide.triage import demands
@@ -21,14 +21,13 @@ from planner.errors import PlanRefusedError, SolverError, UsageError
 from planner.inforce import in_force_of, read_in_force
 from planner.intake.one_item import read_item
 from planner.pipeline import Progress, checked
-from planner.result import Demand, Hookup, Plan, Replay, UnitUse
+from planner.result import Demand, Hookup, Plan, Replay
 from planner.result_moves import CarryKind
 from planner.result_replan import (
     InForce,
     LoadFactor,
     OneMore,
     Replanned,
-    Setting,
 )
 from planner.scenario import CameFrom, Line, Origin, Scenario, SunCase
 
@@ -160,7 +159,7 @@ def _told(plan: Plan, in_force: InForce, factor: LoadFactor) -> Replanned:
     carried = told[CarryKind.OVER] + told[CarryKind.BACK]
     return Replanned(
         plan=plan,
-        settings=_settings(in_force.units_on, plan.units_on),
+        settings=settings_between(in_force.units_on, plan.units_on),
         unplugged=tuple(plug for key, plug in before.items() if key not in after),
         plugged=tuple(plug for key, plug in after.items() if key not in before),
         kept=stood - carried - told[CarryKind.OUT],
@@ -178,19 +177,6 @@ def _at_start(plugs: tuple[Hookup, ...]) -> dict[tuple[str, str, str], Hookup]:
         for p in plugs
         if p.from_h == 0 or p.from_h <= 0 < p.to_h
     }
-
-
-def _settings(
-    before: tuple[UnitUse, ...], after: tuple[UnitUse, ...]
-) -> tuple[Setting, ...]:
-    """Units to be switched on or off, or set to another temperature."""
-    old = {use.unit_id: use.set_points_c for use in before}
-    new = {use.unit_id: use.set_points_c for use in after}
-    return tuple(
-        Setting(unit_id=one, before_c=old.get(one, ()), after_c=new.get(one, ()))
-        for one in sorted({*old, *new})
-        if old.get(one, ()) != new.get(one, ())
-    )
 
 
 def one_more(scenario: Scenario, in_force: InForce, line: Line) -> OneMore:

@@ -112,7 +112,8 @@ class Fits(StrEnum):
 class OneMore:
     """Can one more item be taken, and how.
 
-    ``carries`` brings it in and moves what must be moved.  ``reason`` and
+    ``carries`` brings it in and moves what must be moved, ``settings`` come
+    before that.  ``reason`` and
     ``detail`` say why not.  ``sure`` is False for a "does not fit" that was
     found in the units that are on only, in the time there was.
     """
@@ -121,6 +122,7 @@ class OneMore:
     line_id: str
     count: int
     carries: tuple[Carry, ...] = ()
+    settings: tuple[Setting, ...] = ()
     reason: ReasonFamily | None = None
     detail: str = ""
     sure: bool = True

@@ -9,7 +9,7 @@ from planner.decide.instance import TUB_SHARE
 from planner.physics.profiles import room_temp_c, usable_l
 from planner.result import Placement, UnitUse
 from planner.result_moves import DESK, Carry, CarryKind
-from planner.result_replan import Standing
+from planner.result_replan import Setting, Standing
 from planner.scenario import Line, Scenario, Segregation, StockClass
 
 CARRY_MIN = 3
@@ -64,6 +64,19 @@ def carries(
     return tuple(
         replace(one, order=n, code=codes[one.line_id])
         for n, one in enumerate(_with_waits(_joined(walk.done)), start=1)
+    )
+
+
+def settings_between(
+    before: tuple[UnitUse, ...], after: tuple[UnitUse, ...]
+) -> tuple[Setting, ...]:
+    """Units to be switched on or off, or set to another temperature."""
+    old = {use.unit_id: use.set_points_c for use in before}
+    new = {use.unit_id: use.set_points_c for use in after}
+    return tuple(
+        Setting(unit_id=one, before_c=old.get(one, ()), after_c=new.get(one, ()))
+        for one in sorted({*old, *new})
+        if old.get(one, ()) != new.get(one, ())
     )
 
 

@@ -17,12 +17,12 @@ from planner.decide.explain import unplaced
 from planner.decide.fit import Spot, refusal
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import TUB_SHARE, Instance, Mode, build
-from planner.decide.moves import carries
+from planner.decide.moves import carries, settings_between
 from planner.decide.notes import units_in_use
 from planner.decide.placement import ModeChoice, Placed, PlacementModel
 from planner.decide.replan import minimise_cut, within
 from planner.decide.shares import PowerCheck
-from planner.decide.solver import total
+from planner.decide.solver import Expr, total
 from planner.decide.stays import Bags, Dealt, Stays
 from planner.physics.profiles import Hourly, held_band, room_temp_c, usable_l
 from planner.result import Demand, ReasonFamily, UnitUse
@@ -56,16 +56,17 @@ def can_take(
     if found is None:
         return search.why_not(answer, mine)
     dealt, kind, detail = found
-    moves = carries(
-        scenario,
-        search.standing,
-        dealt.placements,
-        units_in_use(search.allocation(dealt.placed)),
-        urgency=urgency,
-    )
+    uses = units_in_use(search.allocation(dealt.placed))
+    moves = carries(scenario, search.standing, dealt.placements, uses, urgency=urgency)
     if kind is Fits.WITH_MOVES and all(m.kind is CarryKind.IN for m in moves):
         kind = Fits.AS_IT_IS
-    return replace(answer, answer=kind, carries=moves, detail=detail)
+    return replace(
+        answer,
+        answer=kind,
+        carries=moves,
+        settings=settings_between(in_force.units_on, uses),
+        detail=detail,
+    )
 
 
 def _as_it_is(
@@ -246,11 +247,24 @@ class _Search:
             for (g, i), n in self._counts().items():
                 if (goods[g].tier, goods[g].surplus) <= last:
                     pm.model.add("T", stays.grant[g, i] >= n)
-        objective = -(stays.most * stays.kept) - stays.staying
+        # Kept in the cold, then in place, then thermostats left as they are.
+        weight = len(self.instance.units) + 1
+        staying = stays.most * stays.kept + stays.staying
+        objective = self._set_anew(pm) - weight * staying
         if not minimise_cut(pm, objective, self.ends, _NODES):
             self.sure = self.sure and time.monotonic() < self.ends
             return None
         return stays.read((), proven=False)
+
+    def _set_anew(self, pm: PlacementModel) -> Expr:
+        """Units that would be switched on or set to another temperature."""
+        return total(
+            pm.pick[u, i]
+            for u, options in enumerate(pm.choices)
+            for i, choice in enumerate(options)
+            if choice.mode.unit_id not in self.modes
+            or choice.mode.set_points_c != self.modes[choice.mode.unit_id].set_points_c
+        )
 
     def _counts(self) -> dict[tuple[int, int], int]:
         """Bags that stand of every part of a good, need before surplus."""

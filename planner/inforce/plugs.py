@@ -146,9 +146,9 @@ def read_units(
     zones = {unit.id: len(unit.zone_shares) for unit in scenario.units}
     found: dict[str, UnitUse] = {}
     for entry in entries(document, "units", notes):
-        if entry.get("on") is not True or entry.get("unit") not in zones:
+        unit_id = entry.text("unit")
+        if entry.get("on") is not True or unit_id not in zones:
             continue
-        unit_id = entry.needed("unit")
         points, fill = entry.numbers("set_points_c"), entry.number("warm_fill")
         if not entry.ok or len(points) != zones[unit_id] or unit_id in found:
             continue

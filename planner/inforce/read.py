@@ -95,7 +95,7 @@ def _standing(
         left[line_id] -= count
         if line_id not in names.today and line_id not in gone:
             gone.add(line_id)
-            words = {"code": old.code, "row": str(old.row)}
+            words = {"who": old.code, "row": str(old.row)}
             notes.add("plan-line-gone", entry.where, **words)
         now = names.today.get(line_id, f"gone:{line_id}")
         key = (now, old.code, names.units[unit], zone - 1)

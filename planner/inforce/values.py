@@ -31,7 +31,7 @@ TEXTS = {
         "Count the bags of this code in the units."),
     "plan-line-unknown": (Severity.REVIEW, "Bags are placed of a line that the file does not list.",
         "Look in the unit whose bags these are."),
-    "plan-line-gone": (Severity.NOTE, "{code}, row {row} of the plan in force, is not on the list any more; its bags are taken out.",
+    "plan-line-gone": (Severity.NOTE, "{who}, row {row} of the plan in force, is not on the list any more; its bags are taken out.",
         "If it is still here, add its row to the list again."),
     "plan-unit-gone": (Severity.NOTE, "The unit is not in the workbook any more; its bags are carried out.",
         "If it is still here, add it to the sheet Cold units again."),
@@ -59,18 +59,19 @@ class Notes:
                 return
             self.full, code, where, value = True, "plan-more-issues", "", ""
         severity, message, remedy = TEXTS[code]
-        self.issues.append(
-            Issue(
-                code=code,
-                severity=severity,
-                sheet=FILE,
-                row=None,
-                column=where,
-                value=shown(value),
-                message=message.format(**words) if words else message,
-                remedy=remedy,
-            )
+        issue = Issue(
+            code=code,
+            severity=severity,
+            sheet=FILE,
+            row=None,
+            column=where,
+            value=shown(value),
+            message=message.format(**words) if words else message,
+            remedy=remedy,
         )
+        # Lists are walked more than once; a fault of theirs is told once.
+        if issue not in self.issues:
+            self.issues.append(issue)
 
     @property
     def stopped(self) -> bool:

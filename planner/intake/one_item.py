@@ -5,12 +5,29 @@ import io
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from planner.errors import UsageError
 from planner.intake.headings import INTAKE
 from planner.intake.reader import read_pasted
-from planner.issue import Issue
+from planner.issue import Issue, Severity
 from planner.scenario import Line, Scenario
 
 _NEW = "new:"
+_NONE = Issue(
+    code="one-item-none",
+    severity=Severity.STOP,
+    sheet=INTAKE.name,
+    row=None,
+    column="Item",
+    value="",
+    message="There is no item that can be read.",
+    remedy="Write the generic name and form, as on the label.",
+)
+_SEVERAL = replace(
+    _NONE,
+    code="one-item-several",
+    message="This names several items.",
+    remedy="Ask for one after the other.",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,13 +46,19 @@ def read_item(fields: Mapping[str, str], scenario: Scenario) -> ItemReading:
 
     Raises
     ------
-    KeyError
+    UsageError
         A key that no column has.
     """
+    known = {field.key for field in INTAKE.fields}
+    unknown = sorted(set(fields) - known)
+    if unknown:
+        msg = f"the Intake sheet has no column {', '.join(unknown)}"
+        raise UsageError(msg)
     wanted = {key: text for key, text in fields.items() if text.strip()}
     place = wanted.pop("place", "").strip()
     table = io.StringIO()
-    writer = csv.writer(table)
+    # All in quotes: a semicolon in the text is no column.
+    writer = csv.writer(table, quoting=csv.QUOTE_ALL)
     writer.writerow([INTAKE.field(key).heading for key in wanted])
     writer.writerow([" ".join(text.split()) for text in wanted.values()])
     reading = read_pasted(table.getvalue(), now=scenario.conditions.start)
@@ -43,7 +66,8 @@ def read_item(fields: Mapping[str, str], scenario: Scenario) -> ItemReading:
     issues = tuple(one for one in reading.issues if one.row is not None)
     lines = reading.scenario.lines if reading.scenario is not None else ()
     if len(lines) != 1:
-        return ItemReading(line=None, issues=issues or reading.issues)
+        told = _SEVERAL if len(lines) > 1 else _NONE
+        return ItemReading(line=None, issues=(*issues, told))
     line = replace(
         lines[0],
         id=f"{_NEW}{lines[0].id}",
