@@ -198,6 +198,7 @@ def test_a_newer_list_is_compared_and_nothing_is_taken_over() -> None:
     assert codes
     assert len(gone)
     assert "Sentinelname" not in said
+    assert "**A newer list waits** on page 1" in shown(go(at, "plan"))
     assert work(app()).scenario == before  # a reload loses only the question
 
 
@@ -290,11 +291,11 @@ def test_a_row_from_memory_says_that_it_is_not_confirmed() -> None:
     at.text_input(key="look_up_word").input("pramlintide")
     said = shown(sound(at.run()))
     assert f"Pramlintide pen: {NOT_CONFIRMED}" in said
-    assert f"{NOT_CONFIRMED}: from memory" in said
+    assert f"{NOT_CONFIRMED.capitalize()}: from memory" in said
     at.text_input(key="look_up_word").input("insulin-detemir")
     sure = shown(sound(at.run()))
     assert f"Insulin detemir: {NOT_CONFIRMED}" not in sure
-    assert "published" in sure
+    assert "Published" in sure
 
 
 def test_a_word_nobody_knows_says_what_to_do() -> None:

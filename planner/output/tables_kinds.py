@@ -1,4 +1,4 @@
-"""The catalogue as tables: all kinds, one kind's facts, equipment values."""
+"""The catalogue as tables: all kinds, and the values used for equipment."""
 
 from collections.abc import Iterable
 
@@ -12,7 +12,10 @@ from planner.output.kind_text import (
     kind_card,
 )
 from planner.output.tables import Cell, frame
+from planner.output.tables_input import value_name
 from planner.output.words import band
+
+_SIZES = ("small", "medium", "large")
 
 
 def kinds_frame(kinds: Iterable[ItemKind]) -> pd.DataFrame:
@@ -20,33 +23,19 @@ def kinds_frame(kinds: Iterable[ItemKind]) -> pd.DataFrame:
     rows: list[tuple[Cell, ...]] = [
         (
             kind.name,
+            "" if kind.confirmed else NOT_CONFIRMED,
             kind.id,
-            kind.group,
             band(kind.keep_from_c, kind.keep_to_c),
             "NEVER FREEZE" if kind.never_freeze else "",
             kind.gate.value,
-            "" if kind.confirmed else NOT_CONFIRMED,
+            kind.group,
         )
         for kind in kinds
     ]
     headings = (
-        "Item", "Id", "Group", "Keep between", "Freezing", "Where", "Trust",
+        "Item", "Trust", "Id", "Keep between", "Freezing", "Where", "Group",
     )  # fmt: skip
     return frame(headings, rows)
-
-
-def card_frame(card: KindCard) -> pd.DataFrame:
-    """List the facts of one kind with source, country of the source, trust."""
-    rows: list[tuple[Cell, ...]] = [
-        (
-            one.what,
-            one.value,
-            f"{one.source} ({one.jurisdiction})" if one.source else "",
-            one.trust,
-        )
-        for one in card.facts
-    ]
-    return frame(("What", "Value", "Source and its country", "Trust"), rows)
 
 
 def defaults_frame(
@@ -55,16 +44,25 @@ def defaults_frame(
     """List values that stand in for blank cells of equipment and conditions."""
     cells: list[tuple[Cell, ...]] = [
         (
-            row.key.replace(".", ", ").replace("_", " "),
+            _name(row.key),
             default_value(row),
-            f"{row.source} ({row.jurisdiction})",
             row.flag.value
             if row.flag.confirmed
             else f"not confirmed: {row.flag.value}",
+            f"{row.source} ({row.jurisdiction})",
         )
         for row in rows
     ]
-    return frame(("What", "Value used", "Source and its country", "Trust"), cells)
+    return frame(("What", "Value used", "Trust", "Source and its country"), cells)
+
+
+def _name(key: str) -> str:
+    """Key of a default as people say it: ``battery, agm: usable share``."""
+    owner, _, field = key.rpartition(".")
+    size = next((one for one in _SIZES if field.endswith(f"_{one}")), "")
+    name = value_name(field.removesuffix(f"_{size}") if size else field)
+    words = owner.replace(".", ", ").replace("_", " ")
+    return f"{words}: {name}, {size} size" if size else f"{words}: {name}"
 
 
 def cards(kinds: Iterable[ItemKind]) -> tuple[KindCard, ...]:

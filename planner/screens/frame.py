@@ -29,6 +29,8 @@ def show_frame(now: Work) -> None:
         st.markdown("**Where things stand**")
         if now.list_name:
             st.markdown(f"List: {plain(now.list_name)}")
+            if now.newer is not None:
+                st.markdown(f"**A newer list waits** on {page_words('bring_list')}")
         else:
             st.markdown("List: none yet")
         st.markdown(f"Plan: {_plan_words(now)}")

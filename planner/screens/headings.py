@@ -18,26 +18,36 @@ _FIELDS = field_choices()
 
 
 def show_headings(now: Work) -> None:
-    """Draw one form a sheet; open when somebody should look."""
+    """Draw one form a sheet, open when somebody should look; then the file of it."""
     for number, seen in enumerate(sheets_seen(now)):
         look = [one for one in seen.mapping.choices if _doubtful(seen, one)]
-        words = f"{len(look)} to look at" if look else "all known"
+        words = f"{len(look)} to look at" if look else "nothing to look at"
         with st.expander(
             f"Headings of the sheet {plain(seen.sheet)}: {words}",
             expanded=not seen.found or any(one.ask for one in look),
             key=f"headings_{number}",
         ):
             _sheet(now, seen, number)
+    if now.headings and now.list_name:
+        st.download_button(
+            "Remember the headings for lists like it (headings.json)",
+            data=now.headings,
+            file_name="headings.json",
+            mime="application/json",
+            key="download_headings",
+            on_click="ignore",
+            help="Holds headings only, no rows and no names.",
+        )
 
 
 def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
     if not seen.found:
         st.warning(NO_ITEM_HEADING)
     st.markdown(
-        "On the left stands the heading as typed, then how sure it is what it means. "
+        "Each heading as typed, how sure it is what it means, and as what it is read. "
         "Change what is wrong, then press the button. The file is never changed."
     )
-    ordered = sorted(seen.mapping.choices, key=lambda one: not one.ask)
+    ordered = sorted(seen.mapping.choices, key=lambda one: not _doubtful(seen, one))
     keys: dict[str, str] = {}
     with st.form(f"headings_form_{number}_{now.version}", border=False):
         for at, one in enumerate(ordered):
@@ -56,23 +66,13 @@ def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
             "These headings were confirmed. A list with the same headings in the same "
             "order is read like this one."
         )
-    if now.headings:
-        st.download_button(
-            "Remember these for lists like it (headings.json)",
-            data=now.headings,
-            file_name="headings.json",
-            mime="application/json",
-            key=f"download_headings_{number}",
-            on_click="ignore",
-            help="Holds headings only, no rows and no names.",
-        )
 
 
 def _row(seen: SheetHeadings, one: HeadingChoice, key: str) -> None:
-    typed, sure, read_as = st.columns([3, 3, 4], vertical_alignment="center")
-    typed.markdown(f"**{plain(one.typed)}**")
+    typed, read_as = st.columns(2, vertical_alignment="center")
     words = plain(sureness(one, confirmed=seen.mapping.confirmed))
-    sure.markdown(f"**{words}**" if _doubtful(seen, one) else words)
+    words = f"**{words}**" if _doubtful(seen, one) else words
+    typed.markdown(f"**{plain(one.typed)}**  \n{words}")
     read_as.selectbox(
         f"{plain(one.typed)} is read as",
         _FIELDS,

@@ -4,12 +4,12 @@ import streamlit as st
 
 from planner.output.kind_text import (
     NOT_CONFIRMED,
+    FactLine,
     KindCard,
     find_defaults,
     find_kinds,
 )
 from planner.output.tables_kinds import (
-    card_frame,
     cards,
     defaults_frame,
     kinds_frame,
@@ -56,7 +56,7 @@ def _items() -> None:
         for one in cards(found):
             _card(one, alone=len(found) == 1)
         return
-    st.markdown(f"Search for fewer than {_MOST_CARDS + 1} to see their sources.")
+    st.markdown(f"Search until {_MOST_CARDS} or fewer are left to see their sources.")
     grid(kinds_frame(found), key="look_up_kinds")
 
 
@@ -66,12 +66,21 @@ def _card(one: KindCard, *, alone: bool) -> None:
         f"{plain(one.name)}{mark}", expanded=alone, key=f"kind_{one.kind_id}"
     ):
         if not one.confirmed:
-            st.warning(f"**{NOT_CONFIRMED.capitalize()}.** See which below.")
-        table(card_frame(one))
+            st.warning(f"**{NOT_CONFIRMED.capitalize()}.** See which value below.")
+        for fact in one.facts:
+            _fact(fact)
         st.markdown(f"People also say: {plain(', '.join(one.words))}")
         if one.note:
             st.markdown(f"Mind: {plain(one.note)}")
         st.markdown(f"Id for your own word list: **{plain(one.kind_id)}**")
+
+
+def _fact(fact: FactLine) -> None:
+    lines = [f"**{plain(fact.what)}: {plain(fact.value)}**"]
+    if fact.trust:
+        lines.append(plain(fact.trust[:1].upper() + fact.trust[1:]))
+        lines.append(f"Source: {plain(fact.source)} ({plain(fact.jurisdiction)})")
+    st.markdown("  \n".join(lines))
 
 
 def _equipment() -> None:
