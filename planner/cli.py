@@ -17,6 +17,7 @@ from planner import __version__
 from planner.cli_look import headings, kinds
 from planner.cli_reading import IN_FILE as _IN_FILE
 from planner.cli_reading import Given, read_list, reading_options
+from planner.cli_replan import one_more, replan
 from planner.cli_support import (
     NEEDS_FIXING,
     failing_clearly,
@@ -25,10 +26,10 @@ from planner.cli_support import (
     progress_line,
     write,
 )
+from planner.cli_writing import show, stop_for_issues, write_paper
 from planner.errors import PlannerError
 
 if TYPE_CHECKING:
-    from planner.intake import Reading
     from planner.result import Plan
 
 ROOT = Path(__file__).parents[1]
@@ -56,6 +57,8 @@ def main() -> None:
 
 main.add_command(kinds)
 main.add_command(headings)
+main.add_command(replan)
+main.add_command(one_more)
 
 
 @main.command()
@@ -136,7 +139,7 @@ def plan(
         must_be_new(name_key, "--name-key")
     reading = read_list(workbook, given, start)
     if reading.scenario is None:
-        _stop_for_issues(reading)
+        stop_for_issues(reading)
         return
     with progress_line() as progress:
         made = pipeline.make_plan(
@@ -146,8 +149,8 @@ def plan(
             progress=progress,
         )
     if paper is not None:
-        _write_paper(made, out, paper, language)
-    _show(made, reading, out)
+        write_paper(made, out, paper, language)
+    show(made, reading, out)
     if paper is not None:
         click.echo(f"Paper: {out / 'paper.pdf'} and {out / 'handcopy.txt'}")
     if name_key is not None:
@@ -186,7 +189,7 @@ def stress(
         must_be_new(out, "--out")
     reading = read_list(workbook, given, start)
     if reading.scenario is None:
-        _stop_for_issues(reading)
+        stop_for_issues(reading)
         return
     with progress_line() as progress:
         made = pipeline.make_plan(
@@ -217,12 +220,12 @@ def demo(no_serve: bool, out: Path | None, port: int) -> None:
         must_not_overwrite(out, [DEMO_SAMPLE])
     reading = read_list(DEMO_SAMPLE, Given(), None)
     if reading.scenario is None:
-        _stop_for_issues(reading)
+        stop_for_issues(reading)
         return
     click.echo(f"Sample {DEMO_SAMPLE.name}: invented people, places and things.\n")
     with progress_line() as progress:
         made = pipeline.make_plan(reading.scenario, progress=progress)
-    _show(made, reading, out)
+    show(made, reading, out)
     if not no_serve:
         _serve(port)
 
@@ -241,42 +244,6 @@ def offline(folder: Path) -> None:
     click.echo("Fetching the packages; this takes a few minutes.")
     count = make_offline_folder(ROOT, folder)
     click.echo(f"Made: {folder} with {count} packages. READ_ME.txt tells the rest.")
-
-
-def _stop_for_issues(reading: "Reading") -> None:
-    from planner.output.issue_text import issues_text
-
-    click.echo(issues_text(reading.issues), nl=False)
-    click.echo("No plan was made: mend what stops it and try again.", err=True)
-    sys.exit(NEEDS_FIXING)
-
-
-def _show(made: "Plan", reading: "Reading", out: Path | None) -> None:
-    """Write the files before the summary, so that the summary is the last word."""
-    from planner.output.plan_json import plan_to_json
-    from planner.output.summary import summary_text
-    from planner.output.workbook import plan_workbook
-
-    if out is not None:
-        out.mkdir(parents=True, exist_ok=True)
-        write(out / "plan.xlsx", plan_workbook(made))
-        write(out / "plan.json", plan_to_json(made).encode())
-    click.echo(summary_text(made, reading.issues), nl=False)
-    if out is not None:
-        click.echo(f"\nWritten: {out / 'plan.xlsx'} and {out / 'plan.json'}")
-
-
-def _write_paper(made: "Plan", out: Path, paper: str, language: str) -> None:
-    from planner.output.paper import PaperSize, hand_copy, paper_pdf
-    from planner.output.wording import Language
-
-    now = datetime.now().replace(second=0, microsecond=0)
-    size, spoken = PaperSize(paper), Language(language)
-    pdf = paper_pdf(made, size=size, language=spoken, made_at=now)
-    cards = hand_copy(made, language=spoken)
-    out.mkdir(parents=True, exist_ok=True)
-    write(out / "paper.pdf", pdf)
-    write(out / "handcopy.txt", cards.encode())
 
 
 def _write_name_key(made: "Plan", file: Path) -> None:

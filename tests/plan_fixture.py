@@ -29,6 +29,7 @@ from planner.result import (
     UnitUse,
     WarmClock,
 )
+from planner.result_moves import DESK, Carry, CarryKind
 from planner.scenario import (
     Availability,
     Battery,
@@ -299,6 +300,35 @@ def replayed(case: SunCase, noon_w: float) -> Replay:
                 held_h=WINDOW_H if dark is None else dark,
             ),
         ),
+    )
+
+
+def moves() -> tuple[Carry, ...]:
+    """Moves that lead to the plan: one bag waits outside, one line has left."""
+
+    def carry(order: int, kind: CarryKind, line: str, start: str, end: str) -> Carry:
+        return Carry(
+            order=order,
+            kind=kind,
+            line_id=line,
+            code="M-GONE" if line.startswith("gone") else "",
+            count=1,
+            from_unit_id=start,
+            from_zone=0,
+            to_unit_id=end,
+            to_zone=0,
+            wait_min=6 if kind is CarryKind.ASIDE else None,
+        )
+
+    codes = {one.id: one.code for one in scenario().lines}
+    return tuple(
+        replace(one, code=codes.get(one.line_id, one.code))
+        for one in (
+            carry(1, CarryKind.OUT, "gone:Intake:99", "unit-1", DESK),
+            carry(2, CarryKind.ASIDE, "Intake:3", "unit-1", DESK),
+            carry(3, CarryKind.OVER, "Intake:2", "unit-2", "unit-1"),
+            carry(4, CarryKind.BACK, "Intake:3", DESK, "unit-2"),
+        )
     )
 
 

@@ -94,7 +94,9 @@ def test_commands_are_the_agreed_ones():
         "headings",
         "kinds",
         "offline",
+        "one-more",
         "plan",
+        "replan",
         "stress",
     ]
 

@@ -16,7 +16,7 @@ DOC = Path(__file__).parents[1] / "docs" / "plan-json.md"
 TOP_LEVEL = {
     "format", "version", "status", "window", "lines", "units", "placements",
     "hookups", "replay", "shortfalls", "warm_clocks", "tiers", "loans", "rows",
-    "held_rows", "assumptions", "findings",
+    "held_rows", "assumptions", "findings", "moves",
 }  # fmt: skip
 BY_NAME = {"lines[].sources": "<field>", "replay[].unit_load_wh": "<unit>"}
 TYPES = {
@@ -55,7 +55,7 @@ def kinds_allowed(text):
 
 @pytest.fixture(scope="module")
 def document():
-    return json.loads(plan_to_json(plan_fixture.plan()))
+    return json.loads(plan_to_json(plan_fixture.plan(moves=plan_fixture.moves())))
 
 
 def test_top_level_keys(document):

@@ -26,6 +26,7 @@ from planner.output.json_power import (
     unit_value,
 )
 from planner.output.json_values import Json, clock_value
+from planner.output.moves import move_values
 from planner.output.words import safe_text
 from planner.result import Plan
 
@@ -69,6 +70,7 @@ def plan_document(plan: Plan) -> dict[str, Json]:
         "lines": [line_value(index, one) for one in plan.scenario.lines],
         "units": [unit_value(index, one) for one in plan.scenario.units],
         "placements": placement_values(index),
+        "moves": move_values(index),
         "hookups": [
             hookup_value(index, one) for one in sorted(plan.hookups, key=hookup_order)
         ],

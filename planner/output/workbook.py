@@ -17,6 +17,7 @@ from planner.output.answers import (
     who_is_short,
 )
 from planner.output.cautions import CAUTIONS, source_words
+from planner.output.moves import moves_table
 from planner.output.plan_json import plan_to_json
 from planner.output.words import day_clock, plural
 from planner.output.xlsx import (
@@ -57,7 +58,8 @@ def plan_mark(plan: Plan) -> str:
 def plan_workbook(plan: Plan) -> bytes:
     """Write a plan as an .xlsx file; the same plan gives the same bytes.
 
-    Sheets: the three answers first, then one a question.  Dates in the file
+    Sheets: the three answers first, then one a question; the moves when there
+    are any.  Dates in the file
     are the plan's own start.  Text that a spreadsheet could run is
     neutralised; there are codes and no names.
     """
@@ -116,7 +118,16 @@ def _sheets(plan: Plan, mark: str) -> tuple[Sheet, ...]:
             marks=marks,
         )
 
+    moves = (
+        sheet(
+            "Moves",
+            "What is carried from the plan in force, in which order?",
+            moves_table(plan),
+            marks=("set aside",),
+        ),
+    )
     return (
+        *(moves if plan.moves else ()),
         sheet(
             "Assignments",
             "Which bag goes in which unit?",

@@ -18,7 +18,7 @@ from planner.output.paper.handover import (
 )
 from planner.output.paper.labels import stored_by_code
 from planner.output.paper.logs import limit_words, log_title, visits
-from planner.output.paper.notice import Move, in_order
+from planner.output.paper.notice import Move, in_order, moves_of
 from planner.output.paper.phrases import (
     allowance,
     clock,
@@ -66,7 +66,7 @@ def hand_copy(
     facts = paper_facts(plan, words or wording(language), made_at)
     cards = [
         card
-        for title, lines in _sheets(facts, moves)
+        for title, lines in _sheets(facts, moves or moves_of(plan))
         for card in _cards(facts, title, lines)
     ]
     radio = [radio_line(facts, unit) for unit in units_on(facts)]

@@ -3,10 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from planner.output.index import index_plan
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
 from planner.output.paper.phrases import bags, dated, sun, window
+from planner.result import Plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +54,21 @@ def public_notice(facts: Facts, size: PaperSize) -> Pen:
     pen.gap()
     pen.fields([facts.say(f"notice.field.{one}") for one in range(1, 4)])
     return pen
+
+
+def moves_of(plan: Plan) -> tuple[Move, ...]:
+    """Moves of a plan that was made from the plan in force."""
+    names = index_plan(plan).names
+    return tuple(
+        Move(
+            order=one.order,
+            code=one.code,
+            count=one.count,
+            from_unit=names.get(one.from_unit_id, one.from_unit_id),
+            to_unit=names.get(one.to_unit_id, one.to_unit_id),
+        )
+        for one in plan.moves
+    )
 
 
 def move_list(facts: Facts, moves: Sequence[Move], size: PaperSize) -> Pen | None:

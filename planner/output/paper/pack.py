@@ -16,6 +16,7 @@ from planner.output.paper.notice import (
     Move,
     first_page,
     move_list,
+    moves_of,
     public_notice,
 )
 from planner.output.paper.page import (
@@ -62,7 +63,7 @@ def paper_pdf(
     given.  ``words`` replaces the words of the language.
     """
     facts = paper_facts(plan, words or wording(language), made_at)
-    sheets = _sheets(facts, moves, size)
+    sheets = _sheets(facts, moves or moves_of(plan), size)
     front = _front(facts, sheets, size)
     everything = (front, *sheets)
     total = sum(len(one.pen.pages) for one in everything)

@@ -1,0 +1,52 @@
+"""What the commands that plan have alike: stopping for issues, files, summary."""
+
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from planner.cli_support import NEEDS_FIXING, write
+
+if TYPE_CHECKING:
+    from planner.intake import Reading
+    from planner.result import Plan
+
+
+def stop_for_issues(reading: "Reading") -> None:
+    """List what must be mended and end."""
+    from planner.output.issue_text import issues_text
+
+    click.echo(issues_text(reading.issues), nl=False)
+    click.echo("No plan was made: mend what stops it and try again.", err=True)
+    sys.exit(NEEDS_FIXING)
+
+
+def show(made: "Plan", reading: "Reading", out: Path | None) -> None:
+    """Write the files before the summary, so that the summary is the last word."""
+    from planner.output.plan_json import plan_to_json
+    from planner.output.summary import summary_text
+    from planner.output.workbook import plan_workbook
+
+    if out is not None:
+        out.mkdir(parents=True, exist_ok=True)
+        write(out / "plan.xlsx", plan_workbook(made))
+        write(out / "plan.json", plan_to_json(made).encode())
+    click.echo(summary_text(made, reading.issues), nl=False)
+    if out is not None:
+        click.echo(f"\nWritten: {out / 'plan.xlsx'} and {out / 'plan.json'}")
+
+
+def write_paper(made: "Plan", out: Path, paper: str, language: str) -> None:
+    """Write the sheets to print and the cards to copy by hand."""
+    from planner.output.paper import PaperSize, hand_copy, paper_pdf
+    from planner.output.wording import Language
+
+    now = datetime.now().replace(second=0, microsecond=0)
+    size, spoken = PaperSize(paper), Language(language)
+    pdf = paper_pdf(made, size=size, language=spoken, made_at=now)
+    cards = hand_copy(made, language=spoken)
+    out.mkdir(parents=True, exist_ok=True)
+    write(out / "paper.pdf", pdf)
+    write(out / "handcopy.txt", cards.encode())
