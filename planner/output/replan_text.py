@@ -18,8 +18,7 @@ def replan_text(made: Replanned) -> str:
     index = index_plan(made.plan)
     lines = [f"WHAT CHANGES: {change_words(made)}"]
     factor = made.factor
-    if factor.used != 1.0 or factor.measured is not None:
-        lines.append(f"  load counted {factor.used:.2f} times: {safe_text(factor.why)}")
+    lines.append(f"  load counted {factor.used:.2f} times: {safe_text(factor.why)}")
     for heading, rows in (
         ("SET FIRST", [setting_words(index, one) for one in made.settings]),
         ("UNPLUG", [plug_words(index, one) for one in made.unplugged]),
