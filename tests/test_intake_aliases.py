@@ -1,6 +1,7 @@
 """A site's own word list: what it adds, and what it can never change."""
 
 import io
+import time
 
 import openpyxl
 import pytest
@@ -12,7 +13,7 @@ from planner.intake.issues import Log
 from planner.intake.items import match_item
 from planner.issue import Severity
 from tests import workbook_maker
-from tests.screen_driver import NOW, SCARCE
+from tests.screen_driver import NOW, ROOT, SCARCE
 
 LIST = """
 Resident | Place | Item | Quantity
@@ -170,3 +171,36 @@ def test_every_kind_can_be_named_by_its_id() -> None:
     log = Log()
     words = read_aliases("w.csv", f"Words,Kind\n{lines}".encode(), log)
     assert [kind for _, kind in words.pairs] == [one.id for one in item_kinds()]
+
+
+def test_the_example_of_the_docs_is_used_as_it_stands() -> None:
+    text = (ROOT / "docs" / "intake.md").read_text(encoding="utf-8")
+    part = text.split("## A site's own words")[1].split("\n## ")[0]
+    rows = [
+        [cell.strip() for cell in line.strip("|").split("|")]
+        for line in part.splitlines()
+        if line.startswith("|") and not line.startswith("|---")
+    ]
+    assert rows[0] == ["Words", "Kind"]
+    table = "\n".join("\t".join(row) for row in rows)
+    log = Log()
+    words = read_aliases("words.tsv", table.encode(), log)
+    assert [one.code for one in log.sorted()] == ["aliases-used"]
+    assert len(words.pairs) == 3
+    for refused in ("pens", "orange box"):
+        assert f"*{refused}*" in part
+        log = Log()
+        assert not read_aliases(
+            "w.csv", f"Words,Kind\n{refused},tirzepatide".encode(), log
+        ).pairs
+
+
+def test_five_hundred_words_cost_little_time() -> None:
+    rows = "".join(f"zorb{chr(97 + n % 26)}{n}x,adalimumab\n" for n in range(500))
+    items = "Resident | Item | Quantity\n" + "\n".join(
+        f"R{n} | zorb{chr(97 + n % 26)}{n}x pens | 1" for n in range(500)
+    )
+    begin = time.process_time()
+    found = reading(f"Words,Kind\n{rows}", items=items)
+    assert set(kinds(found)) == {"adalimumab"}
+    assert time.process_time() - begin < 10

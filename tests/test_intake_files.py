@@ -316,3 +316,18 @@ def test_an_xls_cell_in_the_last_corner_is_refused() -> None:
 
 def test_text_without_letters_beyond_ascii_needs_no_guess() -> None:
     assert read_text("a.csv", b"Item\ninsulin lispro").sheets[0].remarks == ()
+
+
+@pytest.mark.parametrize("mark", [",", "\t", "|", ";"])
+def test_several_items_in_one_cell_do_not_part_a_short_list(mark: str) -> None:
+    inside = "," if mark == ";" else ";"
+    text = "\n".join(
+        mark.join(cells)
+        for cells in (
+            ("Name", "Item"),
+            ("R1", f"insulin lispro{inside} adalimumab{inside} tirzepatide"),
+            ("R2", "teriparatide"),
+        )
+    )
+    (sheet,) = read_text("list.csv", text.encode()).sheets
+    assert [len(row.cells) for row in sheet.rows] == [2, 2, 2]

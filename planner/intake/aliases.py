@@ -71,7 +71,7 @@ def _read(name: str, data: bytes, log: Log) -> SiteWords:
         return _refused(log, "no row has the headings Words and Kind")
     if len(sheet.rows) > _MOST_ROWS:
         return _refused(log, f"it has more than {_MOST_ROWS:,} rows")
-    pairs: dict[str, tuple[str, int]] = {}
+    pairs: dict[str, tuple[str, str, int]] = {}
     clashing: set[str] = set()
     for row in sheet.rows:
         if row.number > columns.header.number:
@@ -79,8 +79,8 @@ def _read(name: str, data: bytes, log: Log) -> SiteWords:
                 _add(pairs, clashing, word, kind_id, row.number, columns, log)
     kept = tuple(
         (word, kind_id)
-        for word, (kind_id, _) in pairs.items()
-        if _phrase(word) not in clashing
+        for phrase, (word, kind_id, _) in pairs.items()
+        if phrase not in clashing
     )
     if kept:
         log.add("aliases-used", sheet=SHEET, used=len(kept))
@@ -133,7 +133,7 @@ def _pairs(row: RawRow, columns: _Columns, log: Log) -> Iterator[tuple[str, str]
 
 
 def _add(
-    pairs: dict[str, tuple[str, int]],
+    pairs: dict[str, tuple[str, str, int]],
     clashing: set[str],
     word: str,
     kind_id: str,
@@ -155,15 +155,14 @@ def _add(
     if _too_wide(word):
         say("alias-too-wide")
         return
-    for earlier, (before, at) in pairs.items():
-        if _phrase(earlier) == _phrase(word) and before != kind_id:
-            clashing.add(_phrase(word))
-            used = f"{item_kind(before).name} in row {at}, which is not used either"
-            say("alias-clash", used=used, name=kind.name)
-            return
-    if word not in pairs and kind.gate is not Gate.POOL:
+    phrase = _phrase(word)
+    _, before, at = pairs.setdefault(phrase, (word, kind_id, row))
+    if before != kind_id:
+        clashing.add(phrase)
+        used = f"{item_kind(before).name} in row {at}, which is not used either"
+        say("alias-clash", used=used, name=kind.name)
+    elif at == row and kind.gate is not Gate.POOL:
         say("alias-no-cold", name=kind.name, where=kind.gate.value)
-    pairs.setdefault(word, (kind_id, row))
 
 
 def _too_wide(word: str) -> bool:

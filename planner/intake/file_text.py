@@ -13,6 +13,7 @@ from planner.intake.words import clean
 _MARKS = (",", ";", "\t", "|")
 _LOOKED_AT = 60
 _STEADY = 0.8
+_AS_MANY = 0.6
 _COMMON = frozenset("\u00e0\u00e1\u00e2\u00e3\u00e4\u00e5\u00e7\u00e8\u00e9\u00ea\u00eb\u00ec\u00ed\u00ee"
                     "\u00ef\u00f1\u00f2\u00f3\u00f4\u00f5\u00f6\u00f9\u00fa\u00fb\u00fc\u00df\u00bf\u00a1\u2019\u2013")  # fmt: skip
 _ODD = frozenset(
@@ -52,31 +53,37 @@ def looks_like_a_table(data: bytes) -> bool:
 
 def _best(text: str, *, quoting: int) -> list[list[str]] | None:
     """Rows by the separator that parts most lines into equally many cells."""
-    best: tuple[tuple[bool, int, float], list[list[str]]] | None = None
+    found: list[list[list[str]]] = []
     for mark in _MARKS:
         try:
             rows = list(csv.reader(io.StringIO(text), delimiter=mark, quoting=quoting))  # type: ignore[arg-type]
         except csv.Error:
             continue
-        score = _score(rows)
-        if best is None or score > best[0]:
-            best = (score, rows)
-    return best[1] if best else None
+        found.append(rows)
+    # A list inside a few cells is no table: the separator parts most lines.
+    least = _AS_MANY * max((_parted(rows) for rows in found), default=0)
+    likely = [rows for rows in found if _parted(rows) >= least]
+    return max(likely, key=_score, default=None)
 
 
-def _score(rows: list[list[str]]) -> tuple[bool, int, float]:
-    """Steady tables first, then the wider, then the steadier.
+def _parted(rows: list[list[str]]) -> int:
+    """Lines of more than one cell."""
+    return sum(1 for row in rows[:_LOOKED_AT] if len(row) > 1)
+
+
+def _score(rows: list[list[str]]) -> tuple[bool, int, float, int]:
+    """Steady tables first, then the wider, the steadier, the longer.
 
     Title lines and blank lines of one cell do not count against a table.
     """
     widths = Counter(len(row) for row in rows[:_LOOKED_AT] if len(row) > 1)
     if not widths:
-        return (False, 1, 0.0)
+        return (False, 1, 0.0, 0)
     usual, often = max(widths.items(), key=lambda item: (item[1], item[0]))
     share = often / widths.total()
     lone = sum(1 for row in rows[:_LOOKED_AT] if len(row) == 1 and row[0].strip())
     steady = share >= _STEADY and lone <= max(12, widths.total())
-    return (steady, usual, share)
+    return (steady, usual, share, widths.total())
 
 
 def _decode(data: bytes) -> tuple[str, str] | None:
