@@ -250,13 +250,24 @@ def test_a_unit_is_empty_of_feeds_before_a_medicine_goes_in():
     ]
 
 
-def test_in_tubs_they_may_stand_together_on_the_way():
+def test_a_medicine_waits_for_the_feeds_to_be_gone_however_urgent_it_is():
+    lines = [bag(1, tier_given=Tier.A), bag(2, stock_class=StockClass.FEED)]
+    scene = hall(lines, [box(1, 2.0), box(2), box(3)])
+    done = walk(scene, [("L1", "U3", 1), ("L2", "U1", 1)],
+                [("L1", "U1", 1), ("L2", "U2", 1)])  # fmt: skip
+    assert [line for _, line, *_ in done] == ["L2", "L1"]
+
+
+@pytest.mark.parametrize(
+    ("how", "waits"), [(Segregation.TUBS, False), (Segregation.UNITS, True)]
+)
+def test_only_in_tubs_they_may_stand_together_on_the_way(how, waits):
     feed = bag(2, stock_class=StockClass.FEED, volume_l=0.8)
-    tubs = b.conditions(segregation=Segregation.TUBS)
-    scene = hall([bag(1, volume_l=0.8), feed], [box(1, 2.0), box(2)], conditions=tubs)
+    cond = b.conditions(segregation=how)
+    scene = hall([bag(1, volume_l=0.8), feed], [box(1, 2.0), box(2)], conditions=cond)
     done = walk(scene, [("L1", "U2", 1), ("L2", "U1", 1)],
                 [("L1", "U1", 1), ("L2", "U2", 1)])  # fmt: skip
-    assert CarryKind.ASIDE not in [kind for kind, *_ in done]
+    assert (CarryKind.ASIDE in [kind for kind, *_ in done]) is waits
 
 
 @pytest.mark.parametrize(
