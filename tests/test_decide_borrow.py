@@ -25,7 +25,7 @@ from planner.scenario import (
     UnitType,
 )
 from tests import builders as b
-from tests.decide_cases import plain_world, tier_vector
+from tests.decide_cases import plain_world
 
 WATTS = {f"U{n}": 20.0 for n in range(10)}
 SUN = {f"P{n}": [100.0] * 6 for n in range(10)}
@@ -328,48 +328,43 @@ def drawn(seed):
 
 
 @pytest.mark.parametrize("seed", range(12))
-def test_each_step_is_what_planning_again_gives(seed):
+def test_each_step_holds_when_planned_again_and_none_is_missed(seed):
     scene = drawn(seed)
     with plain_world(WATTS, SUN):
         plan = make_plan(scene, time_limit_s=20)
 
         def value(ids):
-            return tier_vector(make_plan(with_loans(scene, ids), borrow=False))
+            return need_vector(make_plan(with_loans(scene, ids), borrow=False))
 
         on_offer = sorted(offers(scene))
-        chosen, now = frozenset(), tier_vector(plan)
+        chosen, now = frozenset(), need_vector(plan)
         for step in plan.loans:
             new = frozenset(step.item_ids)
             assert new
             assert not new & chosen
-            gained = value(chosen | new)
-            # Nothing as small gives more.
-            left = [i for i in on_offer if i not in chosen]
-            for others in itertools.combinations(left, len(new)):
-                assert value(chosen | frozenset(others)) <= gained
-            assert gained > now
-            assert sums(gained, now) == [
-                (gain.bags, gain.households) for gain in step.gains
-            ]
-            chosen, now = chosen | new, gained
-        if any(tier.met < tier.needed for tier in plan.tiers):
-            left = [i for i in on_offer if i not in chosen]
-            after = make_plan(with_loans(scene, chosen), borrow=False)
-            if any(tier.met < tier.needed for tier in after.tiers):
-                for size in (1, 2, 3):
-                    for others in itertools.combinations(left, size):
-                        assert value(chosen | frozenset(others)) <= now
+            after = list(now)
+            for gain in step.gains:
+                assert gain.bags >= 0
+                assert gain.households >= 0
+                at = 2 * list(Tier).index(gain.tier)
+                after[at] += gain.households
+                after[at + 1] += gain.bags
+            assert tuple(after) > now
+            # Planned again, the most urgent needs get no less.
+            assert value(chosen | new) >= tuple(after)
+            chosen, now = chosen | new, tuple(after)
+        left = [i for i in on_offer if i not in chosen]
+        for size in (1, 2, 3):
+            for others in itertools.combinations(left, size):
+                got = value(chosen | frozenset(others))
+                nobody_loses = all(a >= b for a, b in zip(got, now, strict=True))
+                assert not (nobody_loses and got > now)
 
 
-def sums(new, old):
-    """Bags and households gained by tier, tiers without any left out."""
-    found = []
-    for at in range(0, 15, 3):
-        homes = new[at] - old[at]
-        bags = new[at + 1] + new[at + 2] - old[at + 1] - old[at + 2]
-        if homes or bags:
-            found.append((bags, homes))
-    return found
+def need_vector(plan):
+    """Households and bags of the need by tier."""
+    found = {t.tier: (t.households_met, t.met) for t in plan.tiers}
+    return tuple(n for tier in Tier for n in found.get(tier, (0, 0)))
 
 
 class TestWords:

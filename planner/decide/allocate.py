@@ -23,13 +23,14 @@ from planner.decide.placement import (
 )
 from planner.decide.salvage import place_in, salvage, used
 from planner.decide.shares import PowerCheck
-from planner.decide.stages import got, next_stage, stage_order
+from planner.decide.stages import got, in_full, needs, next_stage, stage_order
 from planner.result import Hookup
 from planner.scenario import Tier
 
 Progress = Callable[[str], None]
 _TRIES = 10
 _FEW_TRIES = 4
+_GOAL_TRIES = 2
 _TRY_SHARE = 0.5
 """Share of the time after which a tier makes do; the rest is for later tiers."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
@@ -65,14 +66,9 @@ def allocate(
     time_limit_s: float,
     pool: CutPool | None = None,
     check: PowerCheck | None = None,
-    tries: int = _TRIES,
-    polish: bool = True,
     progress: Progress | None = None,
 ) -> Allocation | None:
-    """Best placement that can be wired; ``None`` when time ran out first.
-
-    ``polish`` also looks for the wiring with fewest moves and most charge left.
-    """
+    """Best placement that can be wired; ``None`` when time ran out first."""
     now = time.monotonic()
     search = _Search(
         instance=instance,
@@ -81,10 +77,50 @@ def allocate(
         soft_end=now + _TRY_SHARE * time_limit_s,
         tell=progress or (lambda _what: None),
         check=check or PowerCheck(instance),
-        polish=polish,
-        tries=tries,
     )
     return search.run()
+
+
+def extend(
+    instance: Instance,
+    now: Allocation,
+    goal: int,
+    *,
+    time_limit_s: float,
+    pool: CutPool,
+    check: PowerCheck,
+) -> Allocation | None:
+    """The plan ``now`` on a site with more equipment; ``None`` without a gain.
+
+    Stages before the ``goal`` keep what they have; it must get more, else the
+    search ends there; no need after it loses, and each is served as well as
+    that leaves room.
+    """
+    ends = time.monotonic() + time_limit_s
+    search = _Search(
+        instance=instance,
+        pool=pool,
+        ends=ends,
+        soft_end=ends,
+        tell=lambda _what: None,
+        check=check,
+        tries=_GOAL_TRIES,
+        floor=now.placed.stages,
+        polish=False,
+    )
+    search.feed_loads()
+    if search.loads_fed and now.loads_fed:
+        modes = tuple(c.mode for c in now.placed.choices)
+        search.wired = fed_by_modes(now.instance, modes)
+        search.hookups = now.hookups
+    stages = now.placed.stages
+    search.stages = list(needs(stages[:goal]))
+    wanted = stages[goal]
+    if not search.serve(wanted.tier, surplus=wanted.surplus):
+        return None
+    if got(search.stages[-1]) <= got(wanted):
+        return None
+    return search.run_on(goal + 1)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -100,9 +136,10 @@ class _Search:
     ends: float
     tell: Progress
     check: PowerCheck
-    polish: bool
-    tries: int
     soft_end: float
+    tries: int = _TRIES
+    floor: tuple[StageValue, ...] = ()
+    polish: bool = True
     stages: list[StageValue] = field(default_factory=list)
     placed: Placed | None = None
     wired: tuple[Fed, ...] = ()
@@ -116,28 +153,51 @@ class _Search:
 
     def run(self) -> Allocation | None:
         """Serve every tier; ``None`` when time ran out before the first."""
-        self._feed_loads()
-        for tier, surplus in stage_order(self.instance.goods):
+        self.feed_loads()
+        return self.run_on(0)
+
+    def run_on(self, first: int) -> Allocation | None:
+        """Serve the tiers from one on, and wire what is on in the end."""
+        order = stage_order(self.instance.goods)
+        left = order[first:]
+        if self.floor:
+            # No loan is asked for surplus: it gets what room is left in the end.
+            left = sorted(left, key=lambda one: one[1])
+            left += [one for one in order[:first] if one[1]]
+        for tier, surplus in left:
             self.tell(f"tier {tier}{' surplus' if surplus else ''}")
-            if not self._serve(tier, surplus=surplus):
+            if self._full_already(tier, surplus=surplus):
+                continue
+            if not self.serve(tier, surplus=surplus):
                 return None
         if self.placed is None:
             self.placed = nothing_placed()
+        self.stages.sort(key=lambda s: order.index((s.tier, s.surplus)))
         modes = tuple(c.mode for c in self.placed.choices)
         fed = fed_by_modes(self.instance, modes)
         self.tell("hookup")
-        wiring = wire(self.instance, fed, ends=self.ends, polish=self.polish)
+        better = (
+            wire(self.instance, fed, ends=self.ends).hookups if self.polish else None
+        )
         return Allocation(
             instance=self.instance,
             placed=replace(self.placed, stages=tuple(self.stages), proven=self.level),
-            hookups=wiring.hookups or used(self.hookups, fed),
+            hookups=better or used(self.hookups, fed),
             proven=self.level,
             loads_fed=self.loads_fed,
             cuts=tuple(self.pool.cuts),
             check=self.check,
         )
 
-    def _feed_loads(self) -> None:
+    def _full_already(self, tier: Tier, *, surplus: bool) -> bool:
+        """Take over a need that was served in full and has been kept so far."""
+        same = [s for s in needs(self.floor) if s.tier is tier and in_full(s)]
+        if surplus or not same:
+            return False
+        self.stages += same
+        return True
+
+    def feed_loads(self) -> None:
         """Loads come before the fridges; without them no unit gets power."""
         fed = fed_by_modes(self.instance, ())
         wiring = wire(self.instance, fed, ends=self.ends, polish=False)
@@ -151,8 +211,11 @@ class _Search:
         self.pool = CutPool()
         self.check = PowerCheck(self.instance)
 
-    def _serve(self, tier: Tier, *, surplus: bool) -> bool:
+    def serve(self, tier: Tier, *, surplus: bool) -> bool:
         """Serve one tier; False when there is not even an unproven answer."""
+        if surplus and (self.floor or not self.level):
+            # No loan is asked for surplus; nor is it worth a search without proof.
+            return self._make_do(None, None, tier, surplus=surplus)
         urgent = tier in _URGENT and not surplus
         tries = self.tries if urgent else min(_FEW_TRIES, self.tries)
         found: tuple[StageValue, Placed] | None = None
@@ -167,7 +230,7 @@ class _Search:
             if found is None:
                 break
             stage, lean = found
-            proven = self._powered(lean) or self._wire(lean)
+            proven = self._powered(lean) or (self.level and self._wire(lean))
             if self._powered(lean):
                 if ceiling is not None and got(stage) < got(ceiling[0]):
                     break
@@ -177,8 +240,10 @@ class _Search:
                 ceiling = ceiling or found
                 if not self.level or not urgent:
                     break
+            if self.floor and attempt + 1 == tries:
+                break
             modes = tuple(c.mode for c in lean.choices)
-            cut = conflict_cut(self.instance, modes, ends=self.ends)
+            cut = conflict_cut(self.instance, modes, ends=self.ends, few=self.polish)
             (self.pool.cuts if proven else guesses).append(cut)
         return self._make_do(ceiling or found, found, tier, surplus=surplus)
 
@@ -194,8 +259,14 @@ class _Search:
             tuple(self.stages),
             tier,
             surplus=surplus,
+            after=self._floor_after(),
             time_limit_s=self.left_s,
         )
+
+    def _floor_after(self) -> tuple[StageValue, ...]:
+        """What the needs that are still to be served must keep."""
+        done = {(s.tier, s.surplus) for s in self.stages}
+        return tuple(s for s in needs(self.floor) if (s.tier, s.surplus) not in done)
 
     def _powered(self, placed: Placed) -> bool:
         """True when the wiring in hand feeds every unit of a placement."""
@@ -247,14 +318,19 @@ class _Search:
         last; the latter counts too when the wiring in hand feeds it.
         """
         wirings = [(self.wired, self.hookups)]
-        if most is not None and not surplus:
+        if most is not None and not surplus and not self.floor:
             wirings += salvage(self.instance, most[1], self.wired, ends=self.ends)
         options = [
             (found, wiring)
             for wiring in wirings
             if (
                 found := place_in(
-                    self.instance, wiring[0], tuple(self.stages), tier, surplus=surplus
+                    self.instance,
+                    wiring[0],
+                    tuple(self.stages),
+                    tier,
+                    surplus=surplus,
+                    after=self._floor_after(),
                 )
             )
         ]

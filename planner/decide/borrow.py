@@ -1,28 +1,27 @@
 """Borrow first: the next best loan, found by solving again with it.
 
-At each step the fewest loans are taken that improve the most important
-tier any three loans could improve; the set stays nested, so the list is an
+At each step the fewest loans are taken that serve the most important need
+any three loans could serve better; the set stays nested, so the list is an
 order.  Gains always come from solving again, never from duals.
 """
 
 import time
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 
-from planner.decide.allocate import Allocation, CutPool, allocate
+from planner.decide.allocate import Allocation, CutPool, extend
 from planner.decide.ask import asked_spec, refused
 from planner.decide.instance import Instance, build
-from planner.decide.placement import Placed, PlacementModel, StageValue
+from planner.decide.placement import PlacementModel, StageValue
 from planner.decide.shares import PowerCheck
-from planner.decide.stages import first_gain, got
+from planner.decide.stages import gain_at, in_full, needs, settle
 from planner.result import Demand, TierGain
-from planner.scenario import Scenario, Status, Tier
+from planner.scenario import Equipment, Scenario, Status, Tier
 
 _MOST_TOGETHER = 3
 _MOST_STEPS = 8
-_MOST_PLANS = 8
+_MOST_PLANS = 6
 _MOST_TRIES = 2
-_TRIES = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +50,30 @@ def offers(scenario: Scenario) -> frozenset[str]:
     )
 
 
+def lent(instance: Instance) -> frozenset[str]:
+    """Ids of the offers that an instance has as if they were here."""
+    there: tuple[Equipment, ...] = (
+        *instance.units,
+        *instance.batteries,
+        *instance.panels,
+        *instance.feeds,
+        *(load.source for load in instance.loads),
+    )
+    return frozenset(e.id for e in there if e.availability.status is Status.OFFERED)
+
+
+def gives_wh(instance: Instance) -> dict[str, float]:
+    """Energy that each piece of power equipment can bring in the window [Wh]."""
+    found = {}
+    for battery, limits in zip(instance.batteries, instance.limits, strict=True):
+        found[battery.id] = limits.start_wh - limits.floor_wh - limits.reserve_wh
+    for panel, sun_w in zip(instance.panels, instance.sun_w, strict=True):
+        found[panel.id] = float(sun_w.sum())
+    for source, on in zip(instance.feeds, instance.feed_on, strict=True):
+        found[source.id] = source.max_w * float(on.sum())
+    return found
+
+
 def borrow_order(
     scenario: Scenario,
     demand: tuple[Demand, ...],
@@ -67,6 +90,7 @@ def borrow_order(
     instance = build(scenario, demand, optional=on_offer)
     search = _Search(
         instance=instance,
+        gives_wh=gives_wh(instance),
         demand=demand,
         check=PowerCheck(instance),
         pool=CutPool(cuts=list(base.cuts)),
@@ -78,10 +102,10 @@ def borrow_order(
     while len(steps) < _MOST_STEPS:
         if progress is not None:
             progress(f"loan {len(steps) + 1}", len(steps) / _MOST_STEPS)
-        found = search.next_loans(chosen, now.placed.stages)
-        if found is None:
+        best = search.next_loans(chosen, now)
+        if best is None:
             break
-        taken, best = found.taken, found.allocation
+        taken = lent(best.instance)
         new = tuple(sorted(taken - chosen))
         steps.append(
             Step(
@@ -99,28 +123,14 @@ def borrow_order(
     return BorrowOrder(steps=tuple(steps), complete=done)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Found:
-    """Loans with the plan they make, and the place of the need they serve."""
-
-    goal: int
-    taken: frozenset[str]
-    allocation: Allocation
-
-    @property
-    def got(self) -> tuple[int, int]:
-        """What the need gets with these loans."""
-        return got(self.allocation.placed.stages[self.goal])
-
-
 @dataclass(slots=True, kw_only=True)
 class _Search:
     """Looks for the next loans, best bound first.
 
-    A bound says which need loans could serve better and which loans those
-    are; a whole plan with them says what they do serve.  Work is counted in
-    plans, not in seconds, so that the same input gives the same list on any
-    machine; ``complete`` turns False when they, or the time, run out.
+    A bound says which need loans could serve better, and which loans those
+    are; a plan with them says what they do serve.  Work is counted in plans,
+    not in seconds, so that the same input gives the same list on any machine;
+    ``complete`` turns False when they, or the time, run out.
     """
 
     instance: Instance
@@ -128,73 +138,70 @@ class _Search:
     check: PowerCheck
     pool: CutPool
     ends: float
+    gives_wh: dict[str, float]
     plans_left: int = _MOST_PLANS
     complete: bool = True
+    least: dict[int, int] = field(default_factory=dict)
+    """Fewest loans that might serve each need better, in the present step."""
 
-    def next_loans(
-        self, chosen: frozenset[str], now: tuple[StageValue, ...]
-    ) -> _Found | None:
+    def next_loans(self, chosen: frozenset[str], now: Allocation) -> Allocation | None:
         """Fewest loans with the most important gain; ``None`` when there are none."""
         tried: list[frozenset[str]] = []
-        best: _Found | None = None
-        while (taken := self._candidate(chosen, now, tried, best)) is not None:
+        self.least = {}
+        while (found := self._candidate(chosen, now, tried)) is not None:
             out = self.plans_left <= 0 or time.monotonic() >= self.ends
             if out or len(tried) >= _MOST_TRIES:
-                self.complete = self.complete and best is not None and not out
-                break
-            tried.append(taken)
-            plan = self._plan_with(taken)
-            if plan is None:
                 self.complete = False
-                continue
-            goal = gains_at(plan.placed.stages, now)
-            if goal is not None:
-                found = _Found(goal=goal, taken=taken, allocation=plan)
-                best = found if best is None else min(best, found, key=_rank)
-        return best
+                return None
+            goal, taken = found
+            tried.append(taken)
+            self.plans_left -= 1
+            plan = self._plan_with(taken, now, goal)
+            if plan is not None:
+                return plan
+        return None
+
+    @property
+    def left_s(self) -> float:
+        return max(0.0, self.ends - time.monotonic())
 
     def _candidate(
-        self,
-        chosen: frozenset[str],
-        now: tuple[StageValue, ...],
-        tried: list[frozenset[str]],
-        best: _Found | None,
-    ) -> frozenset[str] | None:
-        """Loans not tried whose bound beats the best found; ``None`` if none."""
+        self, chosen: frozenset[str], now: Allocation, tried: list[frozenset[str]]
+    ) -> tuple[int, frozenset[str]] | None:
+        """The most important need that loans not tried could serve, and which."""
+        stages = now.placed.stages
         most = min(_MOST_TOGETHER, len(self.instance.optional - chosen))
-        reach = self._gain(chosen, now, most, tried)
-        if reach is None or (best is not None and reach[0] > best.goal):
-            return None
-        goal = reach[0]
-        upto = now[: goal + 1]
-        size = next(
-            (n for n in range(1, most) if self._gain(chosen, upto, n, tried)), most
-        )
-        if best is not None and best.goal == goal:
-            taken = len(best.taken - chosen)
-            if size > taken:
-                return None
-        found = self._gain(chosen, now, size, tried, finish=True)
-        if found is None or found[0] != goal:
-            return None
-        equal = best is not None and (goal, size) == (
-            best.goal,
-            len(best.taken - chosen),
-        )
-        if best is not None and equal and got(found[1].stages[goal]) <= best.got:
-            return None
-        return found[1].taken
+        for goal in open_needs(stages):
+            # What was tried is left out from then on, so sizes only grow.
+            for size in self._sizes(goal, most):
+                model = self._reaches(chosen, stages, goal, size, tried)
+                if model is None:
+                    self.least[goal] = most + 1 if size == most else size + 1
+                    continue
+                if goal not in self.least and size == most > 1:
+                    self.least[goal] = 1
+                    continue
+                placed = settle(model, self.gives_wh, time_limit_s=self.left_s)
+                return None if placed is None else (goal, placed.taken)
+        return None
 
-    def _gain(
+    def _sizes(self, goal: int, most: int) -> Iterator[int]:
+        """All of them together first, to see whether any number helps."""
+        if goal not in self.least and most > 1:
+            yield most
+        while (size := self.least.get(goal, 1)) <= most:
+            self.least[goal] = size
+            yield size
+
+    def _reaches(
         self,
         chosen: frozenset[str],
-        now: tuple[StageValue, ...],
+        stages: tuple[StageValue, ...],
+        goal: int,
         size: int,
         tried: list[frozenset[str]],
-        *,
-        finish: bool = False,
-    ) -> tuple[int, Placed] | None:
-        """First need that at most this many more loans could serve better."""
+    ) -> PlacementModel | None:
+        """The model in which at most this many more loans serve a need better."""
         model = PlacementModel(
             self.instance,
             cuts=tuple(self.pool.cuts),
@@ -203,39 +210,29 @@ class _Search:
             beyond=tuple(tried),
             check=self.check,
         )
-        left_s = self.ends - time.monotonic()
-        return first_gain(model, now, time_limit_s=left_s, finish=finish)
+        more = gain_at(model, stages, goal, time_limit_s=self.left_s)
+        return None if more is None else model
 
-    def _plan_with(self, taken: frozenset[str]) -> Allocation | None:
-        """The plan as it would be made with these loans, cuts learnt used."""
-        self.plans_left -= 1
+    def _plan_with(
+        self, taken: frozenset[str], now: Allocation, goal: int
+    ) -> Allocation | None:
+        """The plan as it would be with these loans; ``None`` without the gain."""
         instance = build(self.instance.scenario, self.demand, loans=taken)
         check = PowerCheck(instance)
         check.cuts = list(self.check.cuts)
-        return allocate(
+        return extend(
             instance,
-            time_limit_s=self.ends - time.monotonic(),
+            now,
+            goal,
+            time_limit_s=self.left_s,
             pool=self.pool,
             check=check,
-            tries=_TRIES,
-            polish=False,
         )
 
 
-def _rank(found: _Found) -> tuple[int, int, tuple[int, ...], tuple[str, ...]]:
-    """Most important need first, then fewest loans, then most served."""
-    served = tuple(
-        -n for s in found.allocation.placed.stages for n in (s.households_met, s.met)
-    )
-    return found.goal, len(found.taken), served, tuple(sorted(found.taken))
-
-
-def gains_at(new: tuple[StageValue, ...], old: tuple[StageValue, ...]) -> int | None:
-    """Place of the first need served better; ``None`` when none is."""
-    for i, (a, b) in enumerate(zip(new, old, strict=True)):
-        if not a.surplus and got(a) != got(b):
-            return i if got(a) > got(b) else None
-    return None
+def open_needs(stages: tuple[StageValue, ...]) -> list[int]:
+    """Places of the needs not served in full; surplus is no reason to borrow."""
+    return [i for i, s in enumerate(stages) if not s.surplus and not in_full(s)]
 
 
 def _all_met(stages: tuple[StageValue, ...]) -> bool:
@@ -245,10 +242,8 @@ def _all_met(stages: tuple[StageValue, ...]) -> bool:
 def _gains(
     old: tuple[StageValue, ...], new: tuple[StageValue, ...]
 ) -> tuple[TierGain, ...]:
-    """Bags and households gained by tier, need and surplus together.
-
-    May be negative in a later tier: an earlier one always comes first.
-    """
+    """Bags and households of the need gained by tier."""
+    old, new = needs(old), needs(new)
     found = []
     for tier in Tier:
         bags = sum(s.met for s in new if s.tier is tier) - sum(

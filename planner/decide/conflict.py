@@ -6,12 +6,15 @@ from planner.decide.placement import Cut
 from planner.scenario import ColdUnit
 
 
-def conflict_cut(instance: Instance, modes: tuple[Mode, ...], *, ends: float) -> Cut:
+def conflict_cut(
+    instance: Instance, modes: tuple[Mode, ...], *, ends: float, few: bool = True
+) -> Cut:
     """A set of modes that cannot be wired, made as small and light as is cheap.
 
     First all units at their least load, then as few of them as still fail; a
     cut takes away every heavier way to run its units, so the lighter and the
-    fewer they are, the more it says.
+    fewer they are, the more it says.  Without ``few`` the second is
+    left out.
     """
     powered = [m for m in modes if instance.units[m.unit].powered]
 
@@ -22,7 +25,7 @@ def conflict_cut(instance: Instance, modes: tuple[Mode, ...], *, ends: float) ->
     kept = list(powered)
     if fails(lightest):
         kept = lightest
-        for mode in lightest:
+        for mode in lightest if few else ():
             fewer = [m for m in kept if m is not mode]
             if fewer and fails(fewer):
                 kept = fewer

@@ -75,7 +75,7 @@ def wire(
     if not polish and len(levels) > 1:
         # Whether it can be done shows at the ends; fewest moves between them.
         levels = (levels[0], levels[-1])
-    if len(levels) > 1 and cannot(instance, fed, ends=ends):
+    if len(levels) > 2 and cannot(instance, fed, ends=ends):
         return Wiring(hookups=None, proven=True)
     answer = Answer.INFEASIBLE
     for periods in levels:
@@ -146,7 +146,7 @@ class _Search:
             objective,
             time_limit_s=max(0.1, self.ends - time.monotonic()),
             whole_objective=whole_objective,
-            lean=self.hookups is None,
+            lean=True,
             node_limit=FIND_NODES if self.hookups is None else _POLISH_NODES,
         )
         if outcome.found:

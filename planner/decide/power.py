@@ -116,12 +116,13 @@ class _PoolRows:
             max(0.0, _above_reserve(inst, b)) / _KWH * self._owned(inst.batteries[b].id)
             for b in self.pool.batteries
         )
-        income: list[Expr] = []
-        drawn: list[Expr] = []
+        left: Expr = stored
         for block in blocks:
-            income += self._sun(block) + self._sources(block)
-            drawn += self._drawn(block)
-            self.model.add("R7", total(drawn) <= stored + total(income))
+            after = self.model.var(0)
+            income = self._sun(block) + self._sources(block)
+            spent = total(self._drawn(block))
+            self.model.add("R7", after <= left + total(income) - spent)
+            left = after
 
     def _drawn(self, block: Block) -> list[Expr]:
         """Energy out of the cells at the best efficiency open to each unit."""

@@ -147,6 +147,7 @@ def place_in(
     tier: Tier,
     *,
     surplus: bool,
+    after: tuple[StageValue, ...] = (),
 ) -> tuple[StageValue, Placed] | None:
     """Serve a tier from units that have power, at their load or a lighter one."""
     loads = {f.consumer.id: f.load_w for f in running}
@@ -164,7 +165,23 @@ def place_in(
     model = PlacementModel(
         replace(instance, modes=modes), relax=frozenset({ReasonFamily.POWER})
     )
-    return next_stage(model, before, tier, surplus=surplus, time_limit_s=_PLACE_LIMIT_S)
+    return next_stage(
+        model,
+        before,
+        tier,
+        surplus=surplus,
+        after=after,
+        time_limit_s=_PLACE_LIMIT_S,
+    )
+
+
+def covers(wired: tuple[Fed, ...], fed: tuple[Fed, ...]) -> bool:
+    """True when a wiring that feeds ``wired`` feeds ``fed`` too: the same or less."""
+    loads = {f.consumer.id: f.load_w for f in wired}
+    return all(
+        f.consumer.id in loads and bool((f.load_w <= loads[f.consumer.id] + 1e-9).all())
+        for f in fed
+    )
 
 
 def used(hookups: tuple[Hookup, ...], fed: tuple[Fed, ...]) -> tuple[Hookup, ...]:

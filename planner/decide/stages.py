@@ -36,13 +36,16 @@ def next_stage(
     tier: Tier,
     *,
     surplus: bool,
+    after: tuple[StageValue, ...] = (),
     time_limit_s: float,
 ) -> tuple[StageValue, Placed] | None:
     """Most that a tier can get with the stages before it held, at least load.
 
-    ``None`` when nothing was found in time.
+    Stages ``after`` it get no less than they say.  ``None`` when nothing was
+    found in time.
     """
     hold(pm, before)
+    hold_all(pm, after)
     run = _Stages(pm, _Clock(limit_s=time_limit_s))
     run.stages = list(before)
     if not run.tier(tier, surplus=surplus):
@@ -53,32 +56,60 @@ def next_stage(
     return run.stages[-1], run.last
 
 
-def first_gain(
-    pm: PlacementModel,
-    now: tuple[StageValue, ...],
-    *,
-    time_limit_s: float,
-    finish: bool = False,
-) -> tuple[int, Placed] | None:
-    """First need the model serves better than ``now``: its place in the order.
+def hold_all(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
+    """No stage gets less than it says, in bags or in households."""
+    for stage in stages:
+        mine = pm.goods_of(stage.tier, surplus=stage.surplus)
+        pm.model.add("T", pm.placed(mine) >= stage.met)
+        if stage.households:
+            pm.model.add("T", pm.homes(stage.tier) >= stage.households_met)
 
-    The model must be able to do what ``now`` says.  Tiers served in full are
-    not solved again; surplus is served in its turn but is no gain.  With
-    ``finish`` the placement also serves the later needs well, in one solve.
+
+def gain_at(
+    pm: PlacementModel, now: tuple[StageValue, ...], i: int, *, time_limit_s: float
+) -> tuple[int, int] | None:
+    """Households and bags that stage ``i`` can get while no need loses.
+
+    ``None`` when that is no more than it has; else the gain is held.
+    """
+    hold(pm, now[:i])
+    hold_all(pm, needs(now[i + 1 :]))
+    run = _Stages(pm, _Clock(limit_s=time_limit_s))
+    stage = now[i]
+    bags = pm.placed(pm.goods_of(stage.tier, surplus=stage.surplus))
+    homes = total([]) if stage.surplus else pm.homes(stage.tier)
+    outcome = run.minimise(-((stage.needed + 1) * homes) - bags)
+    if not outcome.found:
+        return None
+    more = round(value(homes)), round(value(bags))
+    if more <= got(stage):
+        return None
+    pm.model.add("T", homes >= more[0])
+    pm.model.add("T", bags >= more[1])
+    return more
+
+
+def settle(
+    pm: PlacementModel, gives_wh: dict[str, float], *, time_limit_s: float
+) -> Placed | None:
+    """Fewest loans for what is held, and of those the ones that ease it most.
+
+    Least load less the energy that the loans bring: a wiring is likeliest
+    where most is left over.
     """
     run = _Stages(pm, _Clock(limit_s=time_limit_s))
-    for i, stage in enumerate(now):
-        if in_full(stage):
-            hold(pm, (stage,))
-            run.stages.append(stage)
-            continue
-        if not run.tier(stage.tier, surplus=stage.surplus) or run.last is None:
-            return None
-        if not stage.surplus and got(run.stages[-1]) > got(stage):
-            if finish:
-                run.rest(now[i + 1 :])
-            return i, run.last
-    return None
+    asked = total(pm.take.values())
+    if not run.minimise(asked).found:
+        return None
+    pm.model.add("T", asked <= whole(asked))
+    brought = total(gives_wh.get(i, 0.0) / 1000.0 * v for i, v in pm.take.items())
+    run.lean(brought)
+    return run.last
+
+
+def needs(stages: tuple[StageValue, ...]) -> tuple[StageValue, ...]:
+    """The stages that are not surplus."""
+    return tuple(s for s in stages if not s.surplus)
 
 
 def in_full(stage: StageValue) -> bool:
@@ -118,7 +149,8 @@ class _Stages:
         self.proven = True
         self.last: Placed | None = None
 
-    def _minimise(self, objective: Expr, *, node_limit: int | None = None) -> Outcome:
+    def minimise(self, objective: Expr, *, node_limit: int | None = None) -> Outcome:
+        """Solve, cutting off placements that no wiring can carry."""
         while True:
             outcome = self.pm.model.minimise(
                 objective,
@@ -162,7 +194,7 @@ class _Stages:
                 f.households for f in pm.instance.families if f.tier is tier
             )
         weight = needed + 1
-        outcome = self._minimise(-(weight * homes) - bags)
+        outcome = self.minimise(-(weight * homes) - bags)
         if outcome.answer is Answer.INFEASIBLE or self.last is None:
             return False
         # Out of time without a solution: the last one found still counts.
@@ -201,7 +233,7 @@ class _Stages:
         if not matters:
             return None
         proven = self.proven
-        outcome = self._minimise(score, node_limit=_ORDER_NODES)
+        outcome = self.minimise(score, node_limit=_ORDER_NODES)
         # Which of equal bags go in is no part of what a tier got.
         self.proven = proven
         if not outcome.found:
@@ -210,23 +242,11 @@ class _Stages:
         self.pm.model.add("T", score <= least)
         return least
 
-    def rest(self, later: tuple[StageValue, ...]) -> None:
-        """Fewest loans, then most bags of the later needs, the earlier dearer."""
-        pm = self.pm
-        asked = total(pm.take.values())
-        if not self._minimise(asked).found:
-            return
-        pm.model.add("T", asked <= whole(asked))
-        needs = [s for s in later if not s.surplus]
-        self._minimise(
-            -total(
-                3 ** (len(needs) - i) * pm.placed(pm.goods_of(s.tier, surplus=False))
-                for i, s in enumerate(needs)
-            )
-        )
+    def lean(self, brought: Expr = 0) -> None:
+        """Least energy, fewest units on and least ice for what is held.
 
-    def lean(self) -> None:
-        """Least energy, fewest units on and least ice for what is held."""
+        Energy ``brought`` by loans [kWh] counts against what is drawn.
+        """
         pm = self.pm
         cost = total(
             (float(c.mode.load_w.sum()) / 1000.0 + 0.05 + 0.001 * c.mode.ice_kg)
@@ -235,7 +255,9 @@ class _Stages:
             for i, c in enumerate(options)
         )
         outcome = pm.model.minimise(
-            cost, time_limit_s=max(0.0, self.clock.left_s), node_limit=_POLISH_NODES
+            cost - brought,
+            time_limit_s=max(0.0, self.clock.left_s),
+            node_limit=_POLISH_NODES,
         )
         if outcome.found:
             placed = pm.read(tuple(self.stages), proven=self.proven)
