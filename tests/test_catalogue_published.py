@@ -136,6 +136,8 @@ PUBLISHED = [
     ("formula-prepared", "cold_hours", 24.0, FORMULA),
     ("formula-prepared", "warm_hours", 2.0, FORMULA),
     ("rtf-opened", "warm_hours", 2.0, "FoodSafety.gov, refrigerated food chart"),
+    ("human-milk-after-feed", "warm_hours", 2.0, "CDC, Breastfeeding FAQ"),
+    ("formula-after-feed", "warm_hours", 1.0, FORMULA),
 ]
 
 
@@ -170,6 +172,8 @@ NO_COLD_SPACE = [
     ("chloramphenicol-ointment", "label restatement"),
     ("calcitonin-nasal-open", "label, as restated: room temperature once opened"),
     ("enoxaparin", "label, from memory: 20 to 25 C"),
+    ("human-milk-after-feed", "CDC, Breastfeeding FAQ: discard 2 h after the feed"),
+    ("formula-after-feed", "CDC, as restated: discard 1 h after the feed began"),
     ("misoprostol", "pharmacy sheet on storage of uterotonic drugs"),
 ]
 
