@@ -108,8 +108,9 @@ def extend(
         floor=now.placed.stages,
         polish=False,
     )
-    search.feed_loads()
-    if search.loads_fed and now.loads_fed:
+    if not now.loads_fed:
+        search.feed_loads()
+    else:
         modes = tuple(c.mode for c in now.placed.choices)
         search.wired = fed_by_modes(now.instance, modes)
         search.hookups = now.hookups
