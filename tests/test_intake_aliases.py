@@ -1,16 +1,20 @@
 """A site's own word list: what it adds, and what it can never change."""
 
+import csv
 import io
 import time
 
 import openpyxl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from planner.catalogue import item_kinds
 from planner.intake import read
 from planner.intake.aliases import SHEET, read_aliases
 from planner.intake.issues import Log
-from planner.intake.items import match_item
+from planner.intake.items import match_item, tokens_of
+from planner.intake.site_words import using
 from planner.issue import Severity
 from tests import workbook_maker
 from tests.screen_driver import NOW, ROOT, SCARCE
@@ -204,3 +208,38 @@ def test_five_hundred_words_cost_little_time() -> None:
     found = reading(f"Words,Kind\n{rows}", items=items)
     assert set(kinds(found)) == {"adalimumab"}
     assert time.process_time() - begin < 10
+
+
+@pytest.mark.parametrize("target", ["tirzepatide", "tablets-room"])
+def test_no_word_of_the_site_makes_a_known_item_another_one_unasked(target) -> None:
+    texts = [word for kind in item_kinds() for word in (kind.name, *kind.words)]
+    tokens = sorted({token for text in texts for token in tokens_of(text)})
+    taken = 0
+    for token in tokens[::15]:
+        table = f"Words,Kind\n{token},{target}\n".encode()
+        words = read_aliases("words.csv", table, Log())
+        for text in [one for one in texts if token in tokens_of(one)]:
+            before = match_item(text)
+            with using(words):
+                after = match_item(text)
+            taken += bool(words.pairs)
+            asked = after.rivals or after.guessed or after.others or not after.known
+            assert asked or after.kind.id == before.kind.id, (token, text)
+    assert taken > 30
+
+
+@settings(max_examples=60, deadline=None, derandomize=True)
+@given(st.binary(max_size=300), st.sampled_from(["csv", "xlsx", "ods", "xls", "tsv"]))
+def test_any_bytes_as_a_word_list(data: bytes, ending: str) -> None:
+    assert read_aliases(f"words.{ending}", data, Log()).pairs == ()
+
+
+@settings(max_examples=100, deadline=None, derandomize=True)
+@given(st.text(max_size=40), st.text(max_size=40))
+def test_any_text_in_the_cells_of_a_word_list(word: str, kind: str) -> None:
+    out = io.StringIO()
+    csv.writer(out).writerows([["Words", "Kind"], [word, kind], [word, "adalimumab"]])
+    log = Log()
+    words = read_aliases("words.csv", out.getvalue().encode("utf-8", "replace"), log)
+    assert all(kind_id == "adalimumab" for _, kind_id in words.pairs)
+    assert all(one.sheet == SHEET for one in log.sorted())
