@@ -5,8 +5,10 @@ import json
 import pytest
 
 from planner.catalogue import item_kinds
+from planner.intake.diff import compare
 from planner.intake.mapping import loaded
 from planner.output.kind_text import NOT_CONFIRMED, find_defaults
+from planner.output.tables_diff import change_rows
 from tests import workbook_maker
 from tests.screen_driver import (
     SCARCE,
@@ -216,6 +218,28 @@ def test_the_open_list_can_be_kept() -> None:
     assert work(at).list_name == "list.xlsx"
     assert work(at).newer is None
     assert "A newer list" not in shown(at)
+
+
+def test_the_same_words_read_as_another_kind_are_one_changed_line() -> None:
+    at = upload(mapped(), WORDS, "w.csv", "upload_words")
+    before = work(at).scenario
+    at = press(at, "drop_words")
+    after = work(at).scenario
+    found = compare(before, after)
+    assert (found.new, found.gone) == ((), ())
+    (change,) = found.changed
+    (row, *_) = change_rows(found.changed).itertuples(index=False)
+    assert change.fields[0][0] == "kind_name"
+    assert list(row)[3:] == ["read as", "Adalimumab", "Cold item, kind not known"]
+
+
+def test_a_long_difference_can_be_scrolled() -> None:
+    rows = "\n".join(f"R{n} | Hall | insulin lispro pens | 1" for n in range(70))
+    text = f"Resident | Place | Item | Quantity\n{rows}"
+    at = upload(app(), scarce_book())
+    at = upload(at, workbook_maker.book(SCARCE | {"Intake": text}), "newer.xlsx")
+    assert any(len(one.value) == 70 for one in at.dataframe)
+    assert not any(len(one.value) == 70 for one in at.table)
 
 
 def test_the_same_list_again_says_so() -> None:

@@ -10,6 +10,7 @@ from planner.intake.words import key
 from planner.scenario import Line, Scenario
 
 _COMPARED = (
+    "kind_name",
     "quantity",
     "keep_from_c",
     "keep_to_c",
@@ -63,7 +64,8 @@ def compare(before: Scenario, after: Scenario) -> ListDifference:
     """Compare two read lists; rows may have moved about.
 
     Lines are the same when person and kind are; several of one person and
-    kind are paired by their text first, then in their order.
+    kind are paired by their text first, then in their order.  The same words
+    of the same person that are read as another kind now are one line, changed.
     """
     old, new = _grouped(before.lines), _grouped(after.lines)
     pairs: list[tuple[Line, Line]] = []
@@ -74,6 +76,8 @@ def compare(before: Scenario, after: Scenario) -> ListDifference:
         pairs += found
         gone += left
         fresh += more
+    again, gone, fresh = _read_otherwise(gone, fresh)
+    pairs += again
     renamed, gone, fresh = _renamed(gone, fresh)
     changes = [
         LineChange(before=one, after=other, fields=fields_changed(one, other))
@@ -135,6 +139,30 @@ def _text_and_state(line: Line) -> str:
 
 def _state(line: Line) -> str:
     return f"|{line.opened}"
+
+
+def _read_otherwise(
+    gone: list[Line], fresh: list[Line]
+) -> tuple[list[tuple[Line, Line]], list[Line], list[Line]]:
+    """Pair what is gone with what is new by person and text."""
+    pairs: list[tuple[Line, Line]] = []
+    left, more = list(gone), list(fresh)
+    for line in gone:
+        other = next(
+            (
+                one
+                for one in more
+                if one.code == line.code
+                and key(one.item_text)
+                and key(one.item_text) == key(line.item_text)
+            ),
+            None,
+        )
+        if other is not None:
+            pairs.append((line, other))
+            left.remove(line)
+            more.remove(other)
+    return pairs, left, more
 
 
 def _renamed(

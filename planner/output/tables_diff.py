@@ -12,6 +12,7 @@ from planner.scenario import Line
 
 _BLANK = "blank"
 _FIELDS = {
+    "kind_name": "read as",
     "quantity": "bags",
     "never_freeze": "never freeze",
     "warm_hours": "time out of the cold",

@@ -14,8 +14,11 @@ from planner.output.tables_input import issue_rows
 from planner.scenario import Scenario
 from planner.screens.bringing import keep_open, take_newer
 from planner.screens.contents import page_words
-from planner.screens.show import plain, table
+from planner.screens.show import grid, plain, table
 from planner.screens.state import Work
+
+_MOST_SHOWN = 60
+"""Longer tables scroll and can be searched."""
 
 
 def show_newer(now: Work) -> None:
@@ -71,7 +74,10 @@ def _differences(newer: NewerList, scenario: Scenario) -> None:
     ):  # fmt: skip
         if not rows.empty:
             st.subheader(f"{heading} ({len(rows)})")
-            table(rows)
+            if len(rows) <= _MOST_SHOWN:
+                table(rows)
+            else:
+                grid(rows, key=f"newer_{heading.split()[0].lower().rstrip(':')}")
 
 
 def _kit(now: Work, newer: NewerList, scenario: Scenario) -> bool:

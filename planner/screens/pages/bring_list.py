@@ -94,6 +94,14 @@ def _helps(now: Work) -> None:
             "**Your own words**: a table with the columns **Words** and **Kind**. The "
             f"ids for Kind are on {page_words('look_up')}."
         )
+        st.download_button(
+            "Download an empty word list",
+            data="Words,Kind\n",
+            file_name="words.csv",
+            mime="text/csv",
+            key="download_words",
+            on_click="ignore",
+        )
         if now.words_name:
             st.markdown(f"In use: **{plain(now.words_name)}**")
             st.button(
