@@ -24,6 +24,9 @@ from planner.decide.wiring import WiringModel
 from planner.result import Hookup
 
 FIND_NODES = 200
+_SMALL_COLUMNS = 900
+_SMALL_NODES = 1500
+"""A small model earns a longer search: it often has an answer, soon found."""
 _POLISH_NODES = 30
 _PROOF_NODES = 100
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
@@ -147,7 +150,7 @@ class _Search:
             time_limit_s=max(0.1, self.ends - time.monotonic()),
             whole_objective=whole_objective,
             lean=True,
-            node_limit=FIND_NODES if self.hookups is None else _POLISH_NODES,
+            node_limit=_find_nodes(wm) if self.hookups is None else _POLISH_NODES,
         )
         if outcome.found:
             found = read_hookups(wm)
@@ -157,3 +160,9 @@ class _Search:
             # Look closer next time at the hours that were seen too kindly.
             self.marks |= {h + d for h in thin for d in range(-1, 3)}
         return outcome
+
+
+def _find_nodes(wm: WiringModel) -> int:
+    """Nodes to look for a first wiring in."""
+    columns, _ = wm.model.size
+    return _SMALL_NODES if columns <= _SMALL_COLUMNS else FIND_NODES
