@@ -11,7 +11,8 @@ from dataclasses import replace
 from planner.check import audit, replay
 from planner.check.carries import check_carries
 from planner.check.measured import factor_origin, load_factor, with_load_factor
-from planner.decide.allocate import allocate
+from planner.decide.allocate import Allocation, allocate
+from planner.decide.as_wired import as_wired
 from planner.decide.instance import build
 from planner.decide.moves import carries, settings_between
 from planner.decide.one_more import can_take
@@ -76,13 +77,8 @@ def replan(
     if fresh is None:
         raise SolverError("time ran out before any plan was found")
     tell("fewest moves", 0.6)
-    settled = fewest_moves(
-        fresh,
-        {(s.line_id, s.unit_id, s.zone): s.count for s in in_force.standing},
-        time_limit_s=_MOVES_SHARE * time_limit_s,
-    )
+    plan = _settled(scenario, demand, fresh, in_force, _MOVES_SHARE * time_limit_s)
     tell("check", 0.9)
-    plan = checked(scenario, demand, settled.allocation, settled.placements)
     plan = _with_plugs_left(plan, in_force.hookups)
     if factor.used != 1.0:
         origin = factor_origin(factor)
@@ -102,6 +98,32 @@ def replan(
         raise PlanRefusedError(tuple(f"{f.subject}: {f.message}" for f in faults))
     tell("done", 1.0)
     return _told(replace(plan, moves=moves), in_force, factor)
+
+
+def _settled(
+    scenario: Scenario,
+    demand: tuple[Demand, ...],
+    fresh: Allocation,
+    in_force: InForce,
+    time_limit_s: float,
+) -> Plan:
+    """The checked plan with the fewest moves.
+
+    Where the fresh plan is not proven best, the one in force may be better.
+    """
+    stands = {(s.line_id, s.unit_id, s.zone): s.count for s in in_force.standing}
+    starts = [fresh]
+    if not fresh.proven:
+        other = as_wired(fresh, in_force)
+        starts = [fresh] if other is None else [other, fresh]
+    for start in starts:
+        settled = fewest_moves(start, stands, time_limit_s=time_limit_s)
+        try:
+            return checked(scenario, demand, settled.allocation, settled.placements)
+        except PlanRefusedError:
+            if start is fresh:
+                raise
+    raise AssertionError("the last start is the fresh one")
 
 
 def _with_plugs_left(plan: Plan, before: tuple[Hookup, ...]) -> Plan:

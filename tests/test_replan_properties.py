@@ -9,9 +9,13 @@ from hypothesis import strategies as st
 
 from planner.check.carries import check_carries
 from planner.check.measured import with_load_factor
+from planner.decide.allocate import allocate
+from planner.decide.as_wired import as_wired
+from planner.decide.instance import build
+from planner.decide.triage import demands
 from planner.inforce import in_force_of, read_in_force
 from planner.output.plan_json import plan_to_json
-from planner.pipeline import check_again, make_plan
+from planner.pipeline import check_again, checked, make_plan
 from planner.replanning import one_more, replan
 from planner.result_moves import DESK
 from planner.result_replan import Fits, LoadFactor
@@ -170,3 +174,22 @@ def test_a_higher_factor_is_never_better(factor, scene):
         assert tier_vector(with_it) <= tier_vector(without)
     else:
         assert tier_vector(with_it) >= tier_vector(without)
+
+
+@FEW
+@given(scenarios(), st.data())
+def test_what_the_plan_in_force_still_feeds_passes_the_audit(scene, data):
+    old = make_plan(scene, borrow=False)
+    today = data.draw(changed(scene))
+    demand = demands(today)
+    fresh = allocate(build(today, demand), time_limit_s=20.0)
+    nothing = tuple(
+        replace(s, met=0, households_met=0, bound=s.needed) for s in fresh.placed.stages
+    )
+    worse = replace(fresh, placed=replace(fresh.placed, stages=nothing))
+    found = as_wired(worse, in_force_of(old, today))
+    if found is not None and found.placed.stages:
+        plan = checked(today, demand, found)
+        assert tier_vector(plan) <= tier_vector(make_plan(today, borrow=False))
+        for tier in plan.tiers:
+            assert tier.met <= tier.bound <= tier.needed

@@ -13,10 +13,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from planner.decide.allocate import Allocation
+from planner.decide.as_wired import modes_now
 from planner.decide.explain import unplaced
 from planner.decide.fit import Spot, refusal
 from planner.decide.hookup import fed_by_modes, wire
-from planner.decide.instance import TUB_SHARE, Instance, Mode, build
+from planner.decide.instance import TUB_SHARE, Instance, build
 from planner.decide.moves import carries, settings_between
 from planner.decide.notes import units_in_use
 from planner.decide.placement import ModeChoice, Placed, PlacementModel
@@ -183,21 +184,9 @@ class _Search:
         self.bags: Bags = {
             (s.line_id, s.unit_id, s.zone): s.count for s in self.standing
         }
-        self.modes = self._modes_now(in_force)
+        self.modes = modes_now(self.instance, in_force.units_on)
         self.fed = fed_by_modes(self.instance, tuple(self.modes.values()))
         self.total = sum(s.count for s in self.standing)
-
-    def _modes_now(self, in_force: InForce) -> dict[str, Mode]:
-        """Modes of today's scenario that the units run in."""
-        found: dict[str, Mode] = {}
-        uses = {use.unit_id: use for use in in_force.units_on}
-        for mine in self.instance.modes:
-            for mode in mine:
-                use = uses.get(mode.unit_id)
-                same = use is not None and mode.set_points_c == use.set_points_c
-                if same and use is not None and mode.fill <= use.warm_fill + 1e-9:
-                    found[mode.unit_id] = mode
-        return found
 
     def run(self) -> _Found | None:
         """The first look that takes every bag of the line."""
