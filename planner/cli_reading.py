@@ -73,9 +73,9 @@ def read_list(workbook: Path, given: Given, start: datetime | None) -> "Reading"
         workbook.name,
         workbook.read_bytes(),
         now=first or datetime.now(),
-        equipment=_named(given.equipment),
+        equipment=named_bytes(given.equipment),
         mappings=mappings_of(workbook, given.mapping),
-        aliases=_named(given.aliases),
+        aliases=named_bytes(given.aliases),
     )
     if first and reading.scenario and reading.scenario.conditions.start != first:
         other = reading.scenario.conditions.start
@@ -111,5 +111,6 @@ def mappings_of(workbook: Path, mapping: Path | None) -> tuple["ColumnMapping", 
     return found
 
 
-def _named(file: Path | None) -> tuple[str, bytes] | None:
+def named_bytes(file: Path | None) -> tuple[str, bytes] | None:
+    """Give the name and the bytes of a file that may have been given."""
     return None if file is None else (file.name, file.read_bytes())

@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from planner.cli_reading import IN_FILE, Given, read_list, reading_options
+from planner.cli_reading import (
+    IN_FILE,
+    Given,
+    named_bytes,
+    read_list,
+    reading_options,
+)
 from planner.cli_support import (
     NEEDS_FIXING,
     failing_clearly,
@@ -161,7 +167,7 @@ def one_more(
         "locked": "yes" if locked else "",
         "night_need": "yes" if night else "",
     }
-    read = replanning.read_item(fields, scenario)
+    read = replanning.read_item(fields, scenario, named_bytes(given.aliases))
     if read.line is None:
         click.echo(issues_text(read.issues), nl=False)
         sys.exit(NEEDS_FIXING)

@@ -14,6 +14,7 @@ from planner.intake import read
 from planner.intake.aliases import SHEET, read_aliases
 from planner.intake.issues import Log
 from planner.intake.items import match_item, tokens_of
+from planner.intake.one_item import read_item
 from planner.intake.site_words import using
 from planner.issue import Severity
 from tests import workbook_maker
@@ -243,3 +244,16 @@ def test_any_text_in_the_cells_of_a_word_list(word: str, kind: str) -> None:
     words = read_aliases("words.csv", out.getvalue().encode("utf-8", "replace"), log)
     assert all(kind_id == "adalimumab" for _, kind_id in words.pairs)
     assert all(one.sheet == SHEET for one in log.sorted())
+
+
+def test_one_more_item_is_read_with_the_words_of_the_site() -> None:
+    scenario = reading("Words,Kind\nzorbitol,adalimumab\n").scenario
+    table = b"Words,Kind\nzorbitol,adalimumab\nother,nonsense\n"
+    item = {"item": "zorbitol pens", "quantity": "2"}
+    found = read_item(item, scenario, ("words.csv", table))
+    assert found.line is not None
+    assert (found.line.kind_id, found.line.quantity) == ("adalimumab", 2)
+    assert all(one.sheet != SHEET for one in found.issues)
+    without = read_item(item, scenario)
+    assert without.line is not None
+    assert without.line.kind_id == "unknown-cold"

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from planner.errors import UsageError
+from planner.intake.aliases import SHEET as WORD_LIST
 from planner.intake.headings import INTAKE
 from planner.intake.reader import read_pasted
 from planner.issue import Issue, Severity
@@ -38,11 +39,17 @@ class ItemReading:
     issues: tuple[Issue, ...]
 
 
-def read_item(fields: Mapping[str, str], scenario: Scenario) -> ItemReading:
+def read_item(
+    fields: Mapping[str, str],
+    scenario: Scenario,
+    aliases: tuple[str, bytes] | None = None,
+) -> ItemReading:
     """Read one item from texts by the keys of the Intake sheet's columns.
 
     Blanks are filled from the catalogue as for a row of the list.  The
     person's name is not asked; the line has an id that no list has.
+    ``aliases`` is the site's own word list; what is wrong in it is told
+    with the whole list, not here.
 
     Raises
     ------
@@ -61,9 +68,13 @@ def read_item(fields: Mapping[str, str], scenario: Scenario) -> ItemReading:
     writer = csv.writer(table, quoting=csv.QUOTE_ALL)
     writer.writerow([INTAKE.field(key).heading for key in wanted])
     writer.writerow([" ".join(text.split()) for text in wanted.values()])
-    reading = read_pasted(table.getvalue(), now=scenario.conditions.start)
+    reading = read_pasted(
+        table.getvalue(), now=scenario.conditions.start, aliases=aliases
+    )
     # Only the row itself is of interest: there is no equipment beside it.
-    issues = tuple(one for one in reading.issues if one.row is not None)
+    issues = tuple(
+        one for one in reading.issues if one.row is not None and one.sheet != WORD_LIST
+    )
     lines = reading.scenario.lines if reading.scenario is not None else ()
     if len(lines) != 1:
         told = _SEVERAL if len(lines) > 1 else _NONE

@@ -76,11 +76,15 @@ def read(
 
 
 def read_pasted(
-    text: str, *, now: datetime, equipment: tuple[str, bytes] | None = None
+    text: str,
+    *,
+    now: datetime,
+    equipment: tuple[str, bytes] | None = None,
+    aliases: tuple[str, bytes] | None = None,
 ) -> Reading:
     """Read a list pasted as text: a table, or one item a line."""
     return read("pasted.txt", text.encode("utf-8", "replace"), now=now,
-                equipment=equipment)  # fmt: skip
+                equipment=equipment, aliases=aliases)  # fmt: skip
 
 
 def read_sheets(
