@@ -25,6 +25,8 @@ OWN_TESTS = {
     "headings-none", "item-columns", "looks-not-read", "merged-copied", "pasted-list",
     "quotes-odd", "sheet-hidden", "sheet-old", "sheets-joined", "title-rows",
     "volume-is-contents", "was-warm", "maybe-gone", "item-two-names", "form-differs", "resident-vague",
+    "alias-blank", "alias-clash", "alias-kind-unknown", "alias-no-cold", "alias-too-wide",
+    "aliases-not-read", "aliases-used",
 }  # fmt: skip
 """Codes of texts, files and headings: tests/test_intake_*.py raise each."""
 
