@@ -1,6 +1,6 @@
 """Re-planning in plain text: what changes, what is carried, what fits."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from planner.output.index import Index, index_plan
 from planner.output.moves import item_words, spot_words
@@ -70,6 +70,16 @@ def carry_words(index: Index, one: Carry) -> str:
     return text
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneMoreSaid:
+    """The answer in words: what was read, the answer, why, and what to do in order."""
+
+    read_as: str
+    answer: str
+    why: tuple[str, ...]
+    steps: tuple[str, ...]
+
+
 _ADVICE = {
     Fits.AS_IT_IS: "",
     Fits.WITH_MOVES: "Move in this order; every bag keeps a cold place.",
@@ -81,24 +91,34 @@ _ADVICE = {
 
 def one_more_text(answer: OneMore, scenario: Scenario, line: Line) -> str:
     """Answer in plain text, with what the item was read as."""
+    said = one_more_said(answer, scenario, line)
+    steps = [f"  {step}" for step in said.steps]
+    return "\n".join([said.read_as, said.answer, *said.why, *steps]) + "\n"
+
+
+def one_more_said(answer: OneMore, scenario: Scenario, line: Line) -> OneMoreSaid:
+    """Put the answer into sentences."""
     index = index_plan(_only(replace(scenario, lines=(*scenario.lines, line))))
     size = f"{plural(line.quantity, 'bag')} of {volume(line.volume_l)}"
     kept = band(line.keep_from_c, line.keep_to_c)
-    lines = [
-        f"Read as: {index.kind(line)}, {size}, kept at {kept}",
-        f"{answer.answer.value.capitalize()}.",
-    ]
+    why: list[str] = []
     if answer.reason is not None:
-        lines.append(f"What is lacking: {answer.reason.value}")
+        why.append(f"What is lacking: {answer.reason.value}")
     if answer.detail:
-        lines.append(safe_text(answer.detail))
+        why.append(safe_text(answer.detail))
     if answer.answer is Fits.NOT and not answer.sure:
-        lines.append("Not everything was tried in the time; plan again to be sure.")
+        why.append("Not everything was tried in the time; plan again to be sure.")
     if _ADVICE[answer.answer]:
-        lines.append(_ADVICE[answer.answer])
-    lines += [f"  {setting_words(index, one)}" for one in answer.settings]
-    lines += [f"  {carry_words(index, one)}" for one in answer.carries]
-    return "\n".join(lines) + "\n"
+        why.append(_ADVICE[answer.answer])
+    return OneMoreSaid(
+        read_as=f"Read as: {index.kind(line)}, {size}, kept at {kept}",
+        answer=f"{answer.answer.value.capitalize()}.",
+        why=tuple(why),
+        steps=(
+            *(setting_words(index, one) for one in answer.settings),
+            *(carry_words(index, one) for one in answer.carries),
+        ),
+    )
 
 
 def _only(scenario: Scenario) -> Plan:

@@ -18,7 +18,10 @@ CONTENTS: dict[str, tuple[tuple[str, str], ...]] = {
         ("what_if", "10 What if"),
     ),
     "End": (("keep", "11 Keep, carry, close down"),),
-    "Look up": (("look_up", "12 Look up an item"),),
+    "Ask": (
+        ("look_up", "12 Look up an item"),
+        ("one_more", "13 Take one more"),
+    ),
 }
 """Pages by heading; a page's file is its name with ``.py``."""
 
