@@ -31,6 +31,7 @@ Progress = Callable[[str], None]
 _TRIES = 10
 _FEW_TRIES = 4
 _GOAL_TRIES = 2
+_SALVAGE_S = 8.0
 _TRY_SHARE = 0.5
 """Share of the time after which a tier makes do; the rest is for later tiers."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
@@ -261,6 +262,7 @@ class _Search:
             tier,
             surplus=surplus,
             after=self._floor_after(),
+            known=self.placed,
             time_limit_s=self.left_s,
         )
 
@@ -320,7 +322,9 @@ class _Search:
         """
         wirings = [(self.wired, self.hookups)]
         if most is not None and not surplus and not self.floor:
-            wirings += salvage(self.instance, most[1], self.wired, ends=self.ends)
+            # A plan for what can be wired is worth a little more time.
+            ends = max(self.ends, time.monotonic() + _SALVAGE_S)
+            wirings += salvage(self.instance, most[1], self.wired, ends=ends)
         options = [
             (found, wiring)
             for wiring in wirings

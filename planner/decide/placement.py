@@ -60,13 +60,17 @@ class StageValue:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:
-    """A solved placement: counts by good and slot, and the modes chosen."""
+    """A solved placement: counts by good and slot, and the modes chosen.
+
+    ``served`` has the households served of each family, where it was solved.
+    """
 
     counts: dict[tuple[int, SlotKey], int]
     choices: tuple[ModeChoice, ...]
     stages: tuple[StageValue, ...]
     taken: frozenset[str]
     proven: bool
+    served: tuple[int, ...] = ()
 
 
 def nothing_placed() -> Placed:
@@ -343,7 +347,19 @@ class PlacementModel:
             stages=stages,
             taken=frozenset(i for i, v in self.take.items() if whole(v) == 1),
             proven=proven,
+            served=tuple(whole(self.served[f]) for f in sorted(self.served)),
         )
+
+    def start_from(self, placed: Placed) -> None:
+        """Let the next solve begin at a placement that is known to be possible."""
+        values = {self.bags[k]: n for k, n in placed.counts.items() if k in self.bags}
+        for f, n in enumerate(placed.served):
+            values[self.served[f]] = n
+        for u, options in enumerate(self.choices):
+            for i, choice in enumerate(options):
+                if choice in placed.choices:
+                    values[self.pick[u, i]] = 1
+        self.model.start_from(values)
 
     def _lightest(self, u: int, chosen: ModeChoice, litres: float) -> ModeChoice:
         """The same set points and class at the least warm fill that takes it all."""

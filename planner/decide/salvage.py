@@ -25,6 +25,7 @@ _NODES = 30
 _TIER_WEIGHT = 12.0
 _SURPLUS_SHARE = 0.01
 _KEPT = 10.0
+_WIDE_MOST = 2000
 _ROOM = 1e-4
 _PLACE_LIMIT_S = 10.0
 
@@ -42,7 +43,9 @@ def salvage(
     """
     found = []
     for periods in rota_levels(instance)[:2]:
-        fed, worth = _ways(instance, placed, before, wide=len(periods) == 1)
+        modes = sum(len(m) for m in instance.modes)
+        few = modes * len(instance.batteries) <= _WIDE_MOST
+        fed, worth = _ways(instance, placed, before, wide=few and len(periods) == 1)
         wired = _most(instance, fed, worth, periods, ends=ends)
         if wired is not None:
             found.append(wired)

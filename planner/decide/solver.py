@@ -24,6 +24,7 @@ Expr = Any
 
 _THREAD = threading.local()
 _SEED = 7
+_LOOSE = 0.02
 _NO_ENUMERATION = 1 << 16
 """Presolve rule of HiGHS that loses constraints up to 1.16 (its issue 3216)."""
 LEAN = {
@@ -152,11 +153,13 @@ class Model:
         *,
         time_limit_s: float,
         whole_objective: bool = False,
+        loose: bool = False,
         node_limit: int | None = None,
         lean: bool = False,
     ) -> Outcome:
         """Solve; ``whole_objective`` says every value of it is an integer.
 
+        ``loose`` ends the search within some percent of the bound.
         ``lean`` leaves out the solver's dearer heuristics.
         """
         if time_limit_s <= 0:
@@ -165,6 +168,8 @@ class Model:
         gap = 0.999 if whole_objective else 1e-9
         last = self._problem.warm_values
         options: dict[str, Any] = dict(LEAN) if lean else {}
+        if loose:
+            options["mip_rel_gap"] = _LOOSE
         try:
             outcome = self._run_highs(time_limit_s, gap, node_limit, options)
             if not self._sound(outcome):
@@ -177,6 +182,10 @@ class Model:
             outcome = self._run_cbc(time_limit_s, gap)
         self._keep_values(last, found=outcome.found)
         return outcome
+
+    def start_from(self, values: dict[Expr, int]) -> None:
+        """Begin the next solve at these values of whole variables, others at 0."""
+        self._problem.warm_values = {v.name: float(n) for v, n in values.items()}
 
     def _keep_values(self, last: dict[str, float] | None, *, found: bool) -> None:
         """Start the next solve from these values, or from the last found."""

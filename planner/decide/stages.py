@@ -16,6 +16,8 @@ from planner.scenario import Tier
 
 _POLISH_NODES = 200
 _ORDER_NODES = 60
+_LARGE_COLUMNS = 3000
+_LARGE_SHARE = 0.25
 
 
 @dataclass(slots=True, kw_only=True)
@@ -37,15 +39,18 @@ def next_stage(
     *,
     surplus: bool,
     after: tuple[StageValue, ...] = (),
+    known: Placed | None = None,
     time_limit_s: float,
 ) -> tuple[StageValue, Placed] | None:
     """Most that a tier can get with the stages before it held, at least load.
 
-    Stages ``after`` it get no less than they say.  ``None`` when nothing was
-    found in time.
+    Stages ``after`` it get no less than they say; ``known`` is a placement
+    from which the search may start.  ``None`` when nothing was found in time.
     """
     hold(pm, before)
     hold_all(pm, after)
+    if known is not None:
+        pm.start_from(known)
     run = _Stages(pm, _Clock(limit_s=time_limit_s))
     run.stages = list(before)
     if not run.tier(tier, surplus=surplus):
@@ -150,20 +155,31 @@ class _Stages:
         self.last: Placed | None = None
 
     def minimise(self, objective: Expr, *, node_limit: int | None = None) -> Outcome:
-        """Solve, cutting off placements that no wiring can carry."""
+        """Solve, cutting off placements that no wiring can carry.
+
+        A large model is first solved loosely until no cut comes of it, and no
+        solve of it may use up the time of the others.
+        """
+        large = self.pm.model.size[0] > _LARGE_COLUMNS
+        loose = large and self.pm.check is not None
         while True:
+            left_s = self.clock.left_s
             outcome = self.pm.model.minimise(
                 objective,
-                time_limit_s=self.clock.left_s,
+                time_limit_s=_LARGE_SHARE * left_s if large else left_s,
                 whole_objective=True,
+                loose=loose,
                 node_limit=node_limit,
             )
             if not outcome.found:
                 break
             placed = self.pm.read(tuple(self.stages), proven=self.proven)
-            if not self._cut_off(placed):
-                self.last = placed
+            if self._cut_off(placed):
+                continue
+            self.last = placed
+            if not loose:
                 break
+            loose = False
         self.proven = self.proven and outcome.answer is Answer.OPTIMAL
         return outcome
 
