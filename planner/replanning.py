@@ -13,10 +13,12 @@ from planner.check.carries import check_carries
 from planner.check.measured import factor_origin, load_factor, with_load_factor
 from planner.decide.allocate import Allocation, allocate
 from planner.decide.as_wired import as_wired
+from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import build
 from planner.decide.moves import carries, settings_between
 from planner.decide.one_more import can_take
 from planner.decide.replan import fewest_moves
+from planner.decide.replug import fewest_replugs, plugs_at_start
 from planner.decide.triage import demands
 from planner.errors import PlanRefusedError, SolverError, UsageError
 from planner.inforce import in_force_of, read_in_force
@@ -43,6 +45,8 @@ __all__ = [
 
 _MOVES_SHARE = 0.5
 """Share of the plan's time that the search for fewer moves may take besides."""
+_PLUGS_SHARE = 0.1
+"""The same for fewer plugs."""
 
 
 def replan(
@@ -77,9 +81,12 @@ def replan(
     if fresh is None:
         raise SolverError("time ran out before any plan was found")
     tell("fewest moves", 0.6)
-    plan = _settled(scenario, demand, fresh, in_force, _MOVES_SHARE * time_limit_s)
+    plan, start = _settled(
+        scenario, demand, fresh, in_force, _MOVES_SHARE * time_limit_s
+    )
+    tell("fewest plugs", 0.8)
+    plan = _few_plugs(plan, start, in_force.hookups, _PLUGS_SHARE * time_limit_s)
     tell("check", 0.9)
-    plan = _with_plugs_left(plan, in_force.hookups)
     if factor.used != 1.0:
         origin = factor_origin(factor)
         rest = tuple(one for one in plan.assumptions if one.field != origin.field)
@@ -106,8 +113,8 @@ def _settled(
     fresh: Allocation,
     in_force: InForce,
     time_limit_s: float,
-) -> Plan:
-    """The checked plan with the fewest moves.
+) -> tuple[Plan, Allocation]:
+    """The checked plan with the fewest moves, and its allocation.
 
     Where the fresh plan is not proven best, the one in force may be better.
     """
@@ -119,20 +126,47 @@ def _settled(
     for start in starts:
         settled = fewest_moves(start, stands, time_limit_s=time_limit_s)
         try:
-            return checked(scenario, demand, settled.allocation, settled.placements)
+            plan = checked(scenario, demand, settled.allocation, settled.placements)
         except PlanRefusedError:
             if start is fresh:
                 raise
+        else:
+            return plan, settled.allocation
     raise AssertionError("the last start is the fresh one")
 
 
-def _with_plugs_left(plan: Plan, before: tuple[Hookup, ...]) -> Plan:
-    """The plan with the plugs that are in, if they hold and nothing goes dark sooner."""
+def _few_plugs(
+    plan: Plan, start: Allocation, before: tuple[Hookup, ...], time_limit_s: float
+) -> Plan:
+    """The plan with more of the plugs that are in, if they hold.
+
+    First all that are in as they are; else a wiring that keeps the most of
+    them.  Nothing may go dark sooner for it.
+    """
     on = {use.unit_id for use in plan.units_on}
     units = {unit.id for unit in plan.scenario.units}
     left = tuple(p for p in before if p.to_id in on or p.to_id not in units)
-    if not left or set(left) == set(plan.hookups):
+    alike = set(left) == set(plan.hookups)
+    if not left or alike or not start.loads_fed:
         return plan
+    if (same := _rewired(plan, left)) is not None:
+        return same
+    modes = tuple(choice.mode for choice in start.placed.choices)
+    fed = fed_by_modes(start.instance, modes)
+    near = fewest_replugs(start.instance, fed, left, time_limit_s=time_limit_s)
+    if near is None or _changes(near, left) >= _changes(plan.hookups, left):
+        return plan
+    return _rewired(plan, near) or plan
+
+
+def _changes(after: tuple[Hookup, ...], before: tuple[Hookup, ...]) -> int:
+    """Plugs to pull and to put in at the start, and all that come later."""
+    later = sum(1 for plug in after if plug.from_h > 0)
+    return later + len(plugs_at_start(after) ^ plugs_at_start(before))
+
+
+def _rewired(plan: Plan, left: tuple[Hookup, ...]) -> Plan | None:
+    """The plan on other plugs, if they hold and no unit goes dark sooner."""
     try:
         findings = audit(
             plan.scenario,
@@ -148,14 +182,17 @@ def _with_plugs_left(plan: Plan, before: tuple[Hookup, ...]) -> Plan:
             replay(plan.scenario, plan.units_on, left, case) for case in SunCase
         )
     except UsageError:
-        return plan
-    if any(one.fatal for one in findings) or _held(replays) < _held(plan.replays):
-        return plan
+        return None
+    if any(one.fatal for one in findings) or any(
+        mine < theirs
+        for mine, theirs in zip(_held(replays), _held(plan.replays), strict=True)
+    ):
+        return None
     return replace(plan, hookups=left, replays=replays, findings=findings)
 
 
 def _held(replays: tuple[Replay, ...]) -> tuple[int, ...]:
-    """Hours held in each sun case, the least sun first."""
+    """Hours held in all, in each sun case."""
     return tuple(sum(one.held_h for one in run.endurance) for run in replays)
 
 

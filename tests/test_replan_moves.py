@@ -291,3 +291,26 @@ def test_a_wrong_move_list_is_caught(change, rule):
     found = check_carries(scene, old.standing, change(plan.moves), *parts)
     assert rule in {f.rule for f in found}
     assert all(f.fatal for f in found)
+
+
+def test_when_one_plug_must_go_the_others_stay():
+    # Two fridges on two packs, crosswise to what a fresh plan would choose;
+    # the first pack has run flat, a third is brought: only its fridge is replugged.
+    packs = tuple(
+        b.battery(id=f"B{n}", name=f"Battery {n}", ports_12v=1) for n in (1, 2, 3)
+    )
+    fridges = (b.unit(), b.unit(id="U2", name="Fridge two"))
+    lines = (bag(1, quantity=16), bag(2, quantity=16))
+    scene = b.scenario(lines=lines, units=fridges, batteries=packs, panels=())
+    plan = make_plan(scene, borrow=False)
+    one, two = plan.hookups
+    for pairs in ((("B1", "U1"), ("B2", "U2")), (("B1", "U2"), ("B2", "U1"))):
+        plugs = tuple(
+            replace(plug, from_id=start, to_id=end)
+            for plug, (start, end) in zip((one, two), pairs, strict=True)
+        )
+        flat = replace(packs[0], charge_now=0.1)
+        today = replace(scene, batteries=(flat, *packs[1:]))
+        made = replan(today, replace(in_force_of(plan), hookups=plugs))
+        assert [(p.from_id, p.to_id) for p in made.unplugged] == [pairs[0]]
+        assert [(p.from_id, p.to_id) for p in made.plugged] == [("B3", pairs[0][1])]
