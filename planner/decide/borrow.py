@@ -20,7 +20,7 @@ from planner.scenario import Equipment, Scenario, Status, Tier
 
 _MOST_TOGETHER = 3
 _MOST_STEPS = 8
-_MOST_PLANS = 5
+_MOST_PLANS = 4
 _MOST_TRIES = 2
 
 

@@ -7,9 +7,11 @@ import io
 import math
 import re
 import zipfile
+from copy import copy
 from dataclasses import dataclass
 from datetime import datetime
 from numbers import Integral, Real
+from typing import Any
 
 import pandas as pd
 from openpyxl import Workbook
@@ -188,6 +190,13 @@ def _put(
     wrap: bool = True,
 ) -> None:
     cell = page.cell(row=row, column=column)
+    _put_value(cell, value)
+    cell.font = font
+    cell.alignment = Alignment(vertical="top", wrap_text=wrap)
+
+
+def _put_value(cell: Any, value: object) -> None:
+    """Set a value; text that a spreadsheet would run is stored as text."""
     if isinstance(value, str):
         if text := safe_text(value):
             cell.value = text
@@ -197,8 +206,6 @@ def _put(
         cell.value = int(value)
     elif isinstance(value, Real) and math.isfinite(value):
         cell.value = float(value)
-    cell.font = font
-    cell.alignment = Alignment(vertical="top", wrap_text=wrap)
 
 
 def _add_table(page: Worksheet, row: int, table: pd.DataFrame) -> int:
@@ -210,11 +217,19 @@ def _add_table(page: Worksheet, row: int, table: pd.DataFrame) -> int:
         cell.border = _LINE
     last = row
     plain = Font(size=FONT_SIZE)
+    dressed: Any = None
     for values in table.itertuples(index=False, name=None):
         last += 1
         for column, value in enumerate(values, start=1):
-            _put(page, last, column, value, plain)
-            page.cell(row=last, column=column).border = _LINE
+            if dressed is None:
+                _put(page, last, column, value, plain)
+                dressed = page.cell(row=last, column=column)
+                dressed.border = _LINE
+                continue
+            like: Any = page.cell(row=last, column=column)
+            _put_value(like, value)
+            # Setting font, alignment and border cell by cell takes half the time.
+            like._style = copy(dressed._style)
     if last == row:
         last += 1
         _put(page, last, 1, "none", plain)
