@@ -33,8 +33,7 @@ def try_wiring(watts, *, sun=None, hours=24, sun_case=SunCase.NONE, **fields):
     with plain_world({}, sun):
         inst = build(scene, ())
     loads = tuple(
-        Fed(consumer=consumer_of_load(load), load_w=load.load_w)
-        for load in inst.loads
+        Fed(consumer=consumer_of_load(load), load_w=load.load_w) for load in inst.loads
     )
     units = tuple(
         Fed(consumer=consumer_of_unit(unit, hours), load_w=np.full(hours, watts))

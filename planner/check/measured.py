@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from planner.physics.loads import THERMOSTATIC
+from planner.physics import profiles
 from planner.result import BatteryTrace
 from planner.result_replan import FACTOR, InForce, LoadFactor
 from planner.scenario import (
@@ -80,7 +80,7 @@ def with_load_factor(scenario: Scenario, factor: LoadFactor) -> Scenario:
                 rated_wh_day=unit.rated_wh_day * factor.used,
                 origins=(*unit.origins, factor_origin(factor)),
             )
-            if unit.kind in THERMOSTATIC
+            if unit.kind in profiles.THERMOSTATIC
             else unit
             for unit in scenario.units
         ),

@@ -7,6 +7,7 @@ Hour ``h`` is [start + h, start + h + 1); powers are means over the hour.
 
 from planner.physics.hours import Hourly, room_temp_c
 from planner.physics.loads import (
+    THERMOSTATIC,
     cold_after_h,
     ice_kg_day,
     opened_often,
@@ -25,6 +26,7 @@ from planner.physics.warming import goods_kg, warm_after_h
 from planner.physics.weather import sun_shares
 
 __all__ = [
+    "THERMOSTATIC",
     "BatteryLimits",
     "HeldBand",
     "Hourly",
