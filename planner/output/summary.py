@@ -58,7 +58,7 @@ def summary_text(plan: Plan, issues: Iterable[Issue]) -> str:
 def _borrow_line(plan: Plan) -> str:
     limit = borrow_limit(plan)
     if plan.loans:
-        return f"BORROW FIRST ({limit})" if limit else "BORROW FIRST"
+        return "BORROW FIRST (not every offer was tried)" if limit else "BORROW FIRST"
     return f"BORROW FIRST: {limit or 'nothing'}"
 
 
