@@ -21,7 +21,7 @@ from planner.decide.placement import (
     StageValue,
     nothing_placed,
 )
-from planner.decide.salvage import place_in, salvage, used
+from planner.decide.salvage import covers, place_in, salvage, used
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import got, in_full, needs, next_stage, stage_order
 from planner.result import Hookup
@@ -37,18 +37,12 @@ _TRY_SHARE = 0.5
 _URGENT = {Tier.A, Tier.B, Tier.C}
 
 
-@dataclass(slots=True, kw_only=True)
-class CutPool:
-    """Proven cuts found so far; every later solve of the scenario uses them."""
-
-    cuts: list[Cut] = field(default_factory=list)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Allocation:
     """A placement with a wiring that carries it.
 
-    ``proven`` says that every tier value equals its proven bound.  ``loads_fed`` is False when the
+    ``proven`` says that every tier value equals its proven bound, ``cuts``
+    are the proven ones found on the way.  ``loads_fed`` is False when the
     loads before the fridges cannot be carried; then no unit gets power.
     """
 
@@ -65,19 +59,17 @@ def allocate(
     instance: Instance,
     *,
     time_limit_s: float,
-    pool: CutPool | None = None,
-    check: PowerCheck | None = None,
     progress: Progress | None = None,
 ) -> Allocation | None:
     """Best placement that can be wired; ``None`` when time ran out first."""
     now = time.monotonic()
     search = _Search(
         instance=instance,
-        pool=pool or CutPool(),
+        cuts=[],
         ends=now + time_limit_s,
         soft_end=now + _TRY_SHARE * time_limit_s,
         tell=progress or (lambda _what: None),
-        check=check or PowerCheck(instance),
+        check=PowerCheck(instance),
     )
     return search.run()
 
@@ -88,19 +80,19 @@ def extend(
     goal: int,
     *,
     time_limit_s: float,
-    pool: CutPool,
+    cuts: list[Cut],
     check: PowerCheck,
 ) -> Allocation | None:
     """The plan ``now`` on a site with more equipment; ``None`` without a gain.
 
     Stages before the ``goal`` keep what they have; it must get more, else the
     search ends there; no need after it loses, and each is served as well as
-    that leaves room.
+    that leaves room.  ``cuts`` grows by what is learnt.
     """
     ends = time.monotonic() + time_limit_s
     search = _Search(
         instance=instance,
-        pool=pool,
+        cuts=cuts,
         ends=ends,
         soft_end=ends,
         tell=lambda _what: None,
@@ -134,7 +126,7 @@ class _Search:
     """
 
     instance: Instance
-    pool: CutPool
+    cuts: list[Cut]
     ends: float
     tell: Progress
     check: PowerCheck
@@ -187,7 +179,7 @@ class _Search:
             hookups=better or used(self.hookups, fed),
             proven=self.level,
             loads_fed=self.loads_fed,
-            cuts=tuple(self.pool.cuts),
+            cuts=tuple(self.cuts),
             check=self.check,
         )
 
@@ -210,7 +202,7 @@ class _Search:
         self.instance = without_power(self.instance)
         self.loads_fed = False
         # Cuts were made for a wiring with those loads; none is needed now.
-        self.pool = CutPool()
+        self.cuts = []
         self.check = PowerCheck(self.instance)
 
     def serve(self, tier: Tier, *, surplus: bool) -> bool:
@@ -246,7 +238,7 @@ class _Search:
                 break
             modes = tuple(c.mode for c in lean.choices)
             cut = conflict_cut(self.instance, modes, ends=self.ends, few=self.polish)
-            (self.pool.cuts if proven else guesses).append(cut)
+            (self.cuts if proven else guesses).append(cut)
         return self._make_do(ceiling or found, found, tier, surplus=surplus)
 
     def _bound(
@@ -254,7 +246,7 @@ class _Search:
     ) -> tuple[StageValue, Placed] | None:
         """Most that a tier could get, at the least load that gives it."""
         model = PlacementModel(
-            self.instance, cuts=(*self.pool.cuts, *guesses), check=self.check
+            self.instance, cuts=(*self.cuts, *guesses), check=self.check
         )
         return next_stage(
             model,
@@ -273,13 +265,8 @@ class _Search:
 
     def _powered(self, placed: Placed) -> bool:
         """True when the wiring in hand feeds every unit of a placement."""
-        loads = {f.consumer.id: f.load_w for f in self.wired}
-        return all(
-            c.mode.unit_id in loads
-            and bool((c.mode.load_w <= loads[c.mode.unit_id] + 1e-9).all())
-            for c in placed.choices
-            if self.instance.units[c.mode.unit].powered
-        )
+        modes = tuple(c.mode for c in placed.choices)
+        return covers(self.wired, fed_by_modes(self.instance, modes))
 
     def _wire(self, placed: Placed) -> bool:
         """Wire a placement if that can be done; True when the answer is proven."""

@@ -16,6 +16,7 @@ from planner.decide.instance import (
     charges_battery,
     feeds_consumer,
     plugs,
+    sun_reaches,
 )
 from planner.physics.profiles import Hourly
 from planner.scenario import Availability
@@ -42,7 +43,7 @@ class Sockets:
         battery, limits = inst.batteries[b], inst.limits[b]
         sun = np.zeros(inst.hours)
         for panel, sun_w in zip(inst.panels, inst.sun_w, strict=True):
-            if not panel.place or battery.movable or panel.place == battery.place:
+            if sun_reaches(panel, battery):
                 sun += sun_w
         solar = np.minimum(sun, np.minimum(limits.solar_limit_w, limits.charge_limit_w))
         on = np.zeros(inst.hours, dtype=bool)

@@ -6,20 +6,19 @@ order.  Gains always come from solving again, never from duals.
 """
 
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from planner.decide.allocate import Allocation, CutPool, extend
+from planner.decide.allocate import Allocation, extend
 from planner.decide.ask import asked_spec, refused
 from planner.decide.instance import Instance, build
-from planner.decide.placement import PlacementModel, StageValue
+from planner.decide.placement import Cut, PlacementModel, StageValue
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import gain_at, in_full, needs, settle
 from planner.result import Demand, TierGain
 from planner.scenario import Equipment, Scenario, Status, Tier
 
 _MOST_TOGETHER = 3
-_MOST_STEPS = 8
 _MOST_PLANS = 4
 _MOST_TRIES = 2
 
@@ -85,7 +84,7 @@ def borrow_order(
     """Nested order of loans; stops when no three loans serve any need better."""
     ends = time.monotonic() + time_limit_s
     on_offer = offers(scenario)
-    if not on_offer or not base.placed.stages or _all_met(base.placed.stages):
+    if not on_offer or not open_needs(base.placed.stages):
         return BorrowOrder(steps=(), complete=True)
     instance = build(scenario, demand, optional=on_offer)
     search = _Search(
@@ -93,15 +92,15 @@ def borrow_order(
         gives_wh=gives_wh(instance),
         demand=demand,
         check=PowerCheck(instance),
-        pool=CutPool(cuts=list(base.cuts)),
+        cuts=list(base.cuts),
         ends=ends,
     )
     chosen: frozenset[str] = frozenset()
     now = base
     steps: list[Step] = []
-    while len(steps) < _MOST_STEPS:
+    while True:
         if progress is not None:
-            progress(f"loan {len(steps) + 1}", len(steps) / _MOST_STEPS)
+            progress(f"loan {len(steps) + 1}", len(steps) / _MOST_PLANS)
         best = search.next_loans(chosen, now)
         if best is None:
             break
@@ -117,10 +116,7 @@ def borrow_order(
             )
         )
         chosen, now = taken, best
-        if _all_met(now.placed.stages):
-            break
-    done = search.complete and (len(steps) < _MOST_STEPS or _all_met(now.placed.stages))
-    return BorrowOrder(steps=tuple(steps), complete=done)
+    return BorrowOrder(steps=tuple(steps), complete=search.complete)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -136,7 +132,7 @@ class _Search:
     instance: Instance
     demand: tuple[Demand, ...]
     check: PowerCheck
-    pool: CutPool
+    cuts: list[Cut]
     ends: float
     gives_wh: dict[str, float]
     plans_left: int = _MOST_PLANS
@@ -172,26 +168,18 @@ class _Search:
         stages = now.placed.stages
         most = min(_MOST_TOGETHER, len(self.instance.optional - chosen))
         for goal in open_needs(stages):
+            if goal not in self.least:
+                # All of them together first, to see whether any number helps.
+                helps = most == 1 or self._reaches(chosen, stages, goal, most, tried)
+                self.least[goal] = 1 if helps else most + 1
             # What was tried is left out from then on, so sizes only grow.
-            for size in self._sizes(goal, most):
+            for size in range(self.least[goal], most + 1):
                 model = self._reaches(chosen, stages, goal, size, tried)
-                if model is None:
-                    self.least[goal] = most + 1 if size == most else size + 1
-                    continue
-                if goal not in self.least and size == most > 1:
-                    self.least[goal] = 1
-                    continue
-                placed = settle(model, self.gives_wh, time_limit_s=self.left_s)
-                return None if placed is None else (goal, placed.taken)
+                if model is not None:
+                    placed = settle(model, self.gives_wh, time_limit_s=self.left_s)
+                    return None if placed is None else (goal, placed.taken)
+                self.least[goal] = size + 1
         return None
-
-    def _sizes(self, goal: int, most: int) -> Iterator[int]:
-        """All of them together first, to see whether any number helps."""
-        if goal not in self.least and most > 1:
-            yield most
-        while (size := self.least.get(goal, 1)) <= most:
-            self.least[goal] = size
-            yield size
 
     def _reaches(
         self,
@@ -204,7 +192,7 @@ class _Search:
         """The model in which at most this many more loans serve a need better."""
         model = PlacementModel(
             self.instance,
-            cuts=tuple(self.pool.cuts),
+            cuts=tuple(self.cuts),
             budget=len(chosen) + size,
             forced=chosen,
             beyond=tuple(tried),
@@ -225,7 +213,7 @@ class _Search:
             now,
             goal,
             time_limit_s=self.left_s,
-            pool=self.pool,
+            cuts=self.cuts,
             check=check,
         )
 
@@ -233,10 +221,6 @@ class _Search:
 def open_needs(stages: tuple[StageValue, ...]) -> list[int]:
     """Places of the needs not served in full; surplus is no reason to borrow."""
     return [i for i, s in enumerate(stages) if not s.surplus and not in_full(s)]
-
-
-def _all_met(stages: tuple[StageValue, ...]) -> bool:
-    return all(s.met >= s.needed for s in stages if not s.surplus)
 
 
 def _gains(

@@ -13,8 +13,7 @@ def conflict_cut(
 
     First all units at their least load, then as few of them as still fail; a
     cut takes away every heavier way to run its units, so the lighter and the
-    fewer they are, the more it says.  Without ``few`` the second is
-    left out.
+    fewer they are, the more it says.  Without ``few`` the second is left out.
     """
     powered = [m for m in modes if instance.units[m.unit].powered]
 

@@ -2,8 +2,8 @@
 
 First a wiring that never changes ("plug and leave"); else one that changes
 once a day, at every swap time, or also when a source goes on or off, with the
-fewest moves found.  Sockets, watts, caps,
-idle, efficiencies and reserve are all counted hour by hour (R7).
+fewest moves found.  Sockets, watts, caps, idle, efficiencies and reserve are
+all counted hour by hour (R7).
 """
 
 import time
@@ -18,7 +18,7 @@ from planner.decide.instance import (
     consumer_of_unit,
 )
 from planner.decide.plugged import read_hookups
-from planner.decide.simulate import thin_hours
+from planner.decide.simulate import around, thin_hours
 from planner.decide.solver import Answer, Expr, Outcome, total
 from planner.decide.wiring import WiringModel
 from planner.result import Hookup
@@ -138,8 +138,7 @@ class _Search:
             fewer = self._try(moves, whole_objective=True)
             if fewer.found:
                 wm.model.add("M", moves <= round(fewer.objective))
-        plugs_in = total([*wm.panel.values(), *wm.charger.values()])
-        self._try(0.001 * plugs_in - total(wm.final))
+        self._try(wm.charge_spent())
         return Answer.OPTIMAL
 
     def _try(self, objective: Expr, *, whole_objective: bool = False) -> Outcome:
@@ -158,7 +157,7 @@ class _Search:
             if not thin:
                 self.hookups = found
             # Look closer next time at the hours that were seen too kindly.
-            self.marks |= {h + d for h in thin for d in range(-1, 3)}
+            self.marks |= around(thin)
         return outcome
 
 

@@ -312,6 +312,11 @@ def feeds_consumer(consumer: Consumer, source: Source) -> bool:
     )
 
 
+def sun_reaches(panel: Panel, battery: Battery) -> bool:
+    """Whether a panel can be plugged into the battery where they stand."""
+    return not panel.place or battery.movable or panel.place == battery.place
+
+
 def charges_battery(source: Source, battery: Battery) -> bool:
     """Whether a source can charge the battery at full charger power."""
     return (

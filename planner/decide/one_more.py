@@ -21,7 +21,8 @@ from planner.decide.instance import TUB_SHARE, Instance, build
 from planner.decide.moves import carries, settings_between
 from planner.decide.notes import units_in_use
 from planner.decide.placement import ModeChoice, Placed, PlacementModel
-from planner.decide.replan import minimise_cut, within
+from planner.decide.replan import minimise_cut
+from planner.decide.salvage import within
 from planner.decide.shares import PowerCheck
 from planner.decide.solver import Expr, total
 from planner.decide.stays import Bags, Dealt, Stays
@@ -179,6 +180,7 @@ class _Search:
         self.ends = ends
         self.sure = True
         self.instance: Instance = build(scenario, demand)
+        self.check = PowerCheck(self.instance)
         known = {one.id for one in scenario.lines}
         self.standing = tuple(s for s in in_force.standing if s.line_id in known)
         self.bags: Bags = {
@@ -200,12 +202,11 @@ class _Search:
 
     def _wired_anew(self) -> _Found | None:
         """Any unit, when a wiring is soon found for it."""
-        check = PowerCheck(self.instance)
         for kind in (Fits.WITH_MOVES, Fits.TAKES_A_PLACE):
             if time.monotonic() >= self.ends:
                 self.sure = False
                 return None
-            pm = PlacementModel(self.instance, check=check)
+            pm = PlacementModel(self.instance, check=self.check)
             dealt = self._solve(pm, kind)
             if dealt is None:
                 continue
@@ -280,7 +281,7 @@ class _Search:
             proven=False,
             loads_fed=True,
             cuts=(),
-            check=PowerCheck(self.instance),
+            check=self.check,
         )
 
     def why_not(self, answer: OneMore, mine: tuple[Demand, ...]) -> OneMore:

@@ -329,6 +329,26 @@ class PlacementModel:
         )
         return score, len(order) > 1
 
+    def load_cost(self) -> Expr:
+        """Energy of the modes picked [kWh], units on and ice counted a little."""
+        return total(
+            (float(c.mode.load_w.sum()) / 1000.0 + 0.05 + 0.001 * c.mode.ice_kg)
+            * self.pick[u, i]
+            for u, options in enumerate(self.choices)
+            for i, c in enumerate(options)
+        )
+
+    def cut_off(self, placed: Placed) -> bool:
+        """Cut off a placement that no wiring can carry, if it is seen at once."""
+        if self.check is None:
+            return False
+        modes = tuple(c.mode for c in placed.choices)
+        cut = self.check.new_cut(modes, placed.taken)
+        if cut is None:
+            return False
+        self.add_energy_cut(cut)
+        return True
+
     def read(self, stages: tuple[StageValue, ...], *, proven: bool) -> Placed:
         """Read the last solution."""
         counts = {k: whole(v) for k, v in self.bags.items() if whole(v) > 0}

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from planner.decide.allocate import Allocation
 from planner.decide.conflict import conflict_cut
 from planner.decide.hookup import fed_by_modes, wire
-from planner.decide.instance import Fed, Instance
+from planner.decide.instance import Instance
 from planner.decide.placement import Placed, PlacementModel, StageValue
-from planner.decide.salvage import used
-from planner.decide.solver import Expr, total, value
+from planner.decide.salvage import covers, used, within
+from planner.decide.solver import Expr, value
 from planner.decide.stages import hold
 from planner.decide.stays import Bags, Dealt, Stays
 from planner.result import Hookup, Placement, ReasonFamily
@@ -126,7 +126,7 @@ class _Search:
                 return None
             modes = tuple(c.mode for c in dealt.placed.choices)
             fed = fed_by_modes(self.instance, modes)
-            if carried_by(self.fed, fed):
+            if covers(self.fed, fed):
                 return dealt, used(self.fresh.hookups, fed)
             wiring = wire(self.instance, fed, ends=self.ends)
             if wiring.hookups is not None:
@@ -160,7 +160,7 @@ def solve(
     kept, staying = round(value(stays.kept)), round(value(stays.staying))
     pm.model.add("M", stays.kept >= kept)
     pm.model.add("M", stays.staying >= staying)
-    if minimise_cut(pm, load_cost(pm), ends, _LEAN_NODES, whole_objective=False):
+    if minimise_cut(pm, pm.load_cost(), ends, _LEAN_NODES, whole_objective=False):
         dealt = stays.read(stages, proven=False)
     return dealt
 
@@ -183,25 +183,9 @@ def minimise_cut(
         )
         if not outcome.found:
             return False
-        if pm.check is None:
+        if not pm.cut_off(pm.read((), proven=False)):
             return True
-        placed = pm.read((), proven=False)
-        modes = tuple(c.mode for c in placed.choices)
-        cut = pm.check.new_cut(modes, placed.taken)
-        if cut is None:
-            return True
-        pm.add_energy_cut(cut)
     return False
-
-
-def load_cost(pm: PlacementModel) -> Expr:
-    """Least energy, fewest units on and least ice."""
-    return total(
-        (float(c.mode.load_w.sum()) / 1000.0 + 0.05 + 0.001 * c.mode.ice_kg)
-        * pm.pick[u, i]
-        for u, options in enumerate(pm.choices)
-        for i, c in enumerate(options)
-    )
 
 
 def modes_only(instance: Instance, placed: Placed) -> Instance:
@@ -212,33 +196,4 @@ def modes_only(instance: Instance, placed: Placed) -> Instance:
         modes=tuple(
             tuple(m for m in mine if id(m) in chosen) for mine in instance.modes
         ),
-    )
-
-
-def within(instance: Instance, fed: tuple[Fed, ...]) -> Instance:
-    """The same scenario with powered units only as far as a wiring feeds them."""
-    loads = {f.consumer.id: f.load_w for f in fed}
-    return replace(
-        instance,
-        modes=tuple(
-            tuple(
-                m
-                for m in mine
-                if not instance.units[m.unit].powered
-                or (
-                    m.unit_id in loads
-                    and bool((m.load_w <= loads[m.unit_id] + 1e-9).all())
-                )
-            )
-            for mine in instance.modes
-        ),
-    )
-
-
-def carried_by(wired: tuple[Fed, ...], fed: tuple[Fed, ...]) -> bool:
-    """True when a wiring for ``wired`` feeds everything in ``fed``."""
-    loads = {f.consumer.id: f.load_w for f in wired}
-    return all(
-        f.consumer.id in loads and bool((f.load_w <= loads[f.consumer.id] + 1e-9).all())
-        for f in fed
     )

@@ -6,7 +6,7 @@ from planner.decide.blocks import rota_levels
 from planner.decide.hookup import STEPS_H
 from planner.decide.instance import Fed, Instance
 from planner.decide.plugged import read_hookups
-from planner.decide.simulate import thin_hours
+from planner.decide.simulate import around, thin_hours
 from planner.decide.solver import Expr, total, value
 from planner.decide.wiring import WiringModel
 from planner.result import Hookup, PortType
@@ -53,9 +53,8 @@ def fewest_replugs(
         found = read_hookups(wm)
         # Then the most charge left, so that no panel stays out that helps.
         wm.model.add("M", stay >= round(value(stay)))
-        spare = total([*wm.panel.values(), *wm.charger.values()])
         second = wm.model.minimise(
-            0.001 * spare - total(wm.final),
+            wm.charge_spent(),
             time_limit_s=ends - time.monotonic(),
             node_limit=_POLISH_NODES,
         )
@@ -64,7 +63,7 @@ def fewest_replugs(
         thin = thin_hours(instance, fed, found)
         if not thin:
             return found
-        marks |= {h + d for h in thin for d in range(-1, 3)}
+        marks |= around(thin)
     return None
 
 

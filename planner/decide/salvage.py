@@ -14,10 +14,11 @@ from planner.decide.hookup import STEPS_H, fed_by_modes
 from planner.decide.instance import Fed, Instance
 from planner.decide.placement import Placed, PlacementModel, StageValue
 from planner.decide.plugged import read_hookups
-from planner.decide.simulate import thin_hours
+from planner.decide.simulate import around, thin_hours
 from planner.decide.solver import total
 from planner.decide.stages import next_stage
 from planner.decide.wiring import WiringModel
+from planner.physics.profiles import Hourly
 from planner.result import Hookup, Link, ReasonFamily
 from planner.scenario import Tier
 
@@ -82,7 +83,7 @@ def _ways(
         for mode in instance.modes[u]:
             held = kept.get(unit.id)
             if held is not None:
-                if not bool((mode.load_w >= held.load_w - 1e-9).all()):
+                if not no_more(held.load_w, mode.load_w):
                     continue
             elif u in points and mode.set_points_c != points[u]:
                 continue
@@ -139,7 +140,7 @@ def _most(
         thin = thin_hours(instance, wm.running(), hookups)
         if not thin:
             return wm.running(), hookups
-        marks |= {h + d for h in thin for d in range(-1, 3)}
+        marks |= around(thin)
     return None
 
 
@@ -153,20 +154,8 @@ def place_in(
     after: tuple[StageValue, ...] = (),
 ) -> tuple[StageValue, Placed] | None:
     """Serve a tier from units that have power, at their load or a lighter one."""
-    loads = {f.consumer.id: f.load_w for f in running}
-    modes = tuple(
-        tuple(
-            m
-            for m in mine
-            if not instance.units[m.unit].powered
-            or (
-                m.unit_id in loads and bool((m.load_w <= loads[m.unit_id] + 1e-9).all())
-            )
-        )
-        for mine in instance.modes
-    )
     model = PlacementModel(
-        replace(instance, modes=modes), relax=frozenset({ReasonFamily.POWER})
+        within(instance, running), relax=frozenset({ReasonFamily.POWER})
     )
     return next_stage(
         model,
@@ -178,13 +167,32 @@ def place_in(
     )
 
 
+def within(instance: Instance, wired: tuple[Fed, ...]) -> Instance:
+    """The same scenario with powered units only as far as a wiring feeds them."""
+    loads = {f.consumer.id: f.load_w for f in wired}
+    return replace(
+        instance,
+        modes=tuple(
+            tuple(
+                m
+                for m in mine
+                if not instance.units[m.unit].powered
+                or no_more(m.load_w, loads.get(m.unit_id))
+            )
+            for mine in instance.modes
+        ),
+    )
+
+
 def covers(wired: tuple[Fed, ...], fed: tuple[Fed, ...]) -> bool:
     """True when a wiring that feeds ``wired`` feeds ``fed`` too: the same or less."""
     loads = {f.consumer.id: f.load_w for f in wired}
-    return all(
-        f.consumer.id in loads and bool((f.load_w <= loads[f.consumer.id] + 1e-9).all())
-        for f in fed
-    )
+    return all(no_more(f.load_w, loads.get(f.consumer.id)) for f in fed)
+
+
+def no_more(load_w: Hourly, wired_w: Hourly | None) -> bool:
+    """True when a load is fed in every hour by a wiring made for another."""
+    return wired_w is not None and bool((load_w <= wired_w + 1e-9).all())
 
 
 def used(hookups: tuple[Hookup, ...], fed: tuple[Fed, ...]) -> tuple[Hookup, ...]:

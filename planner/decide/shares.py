@@ -23,6 +23,7 @@ from planner.decide.instance import (
     charges_battery,
     consumer_of_load,
     consumer_of_unit,
+    sun_reaches,
 )
 from planner.decide.linear import LinearProgram
 from planner.physics.profiles import Hourly
@@ -225,7 +226,7 @@ class _Shares:
         for p, panel in enumerate(inst.panels):
             mine = []
             for b, battery in enumerate(inst.batteries):
-                if not panel.place or battery.movable or panel.place == battery.place:
+                if sun_reaches(panel, battery):
                     self.panel[p, b] = self.lp.column()
                     mine.append((self.panel[p, b], 1.0))
             self._row(mine, panel.id, 1.0)

@@ -27,6 +27,11 @@ def thin_hours(
     return tuple(sorted({h for h in found if h is not None}))
 
 
+def around(thin: tuple[int, ...]) -> frozenset[int]:
+    """Hours to look at closer: where charge was thin, and just before and after."""
+    return frozenset(h + d for h in thin for d in range(-1, 3))
+
+
 def _first_thin_hour(
     instance: Instance, b: int, fed: tuple[Fed, ...], hookups: tuple[Hookup, ...]
 ) -> int | None:

@@ -128,14 +128,11 @@ def got(stage: StageValue) -> tuple[int, int]:
 
 
 def hold(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
-    """Hold every tier at what it got."""
+    """Hold every tier at what it got, the urgency of its bags included."""
     for stage in stages:
-        mine = pm.goods_of(stage.tier, surplus=stage.surplus)
-        pm.model.add("T", pm.placed(mine) >= stage.met)
-        if stage.households:
-            pm.model.add("T", pm.homes(stage.tier) >= stage.households_met)
+        hold_all(pm, (stage,))
         if stage.lateness is not None:
-            score, _ = pm.lateness(mine)
+            score, _ = pm.lateness(pm.goods_of(stage.tier, surplus=stage.surplus))
             pm.model.add("T", score <= stage.lateness)
 
 
@@ -174,7 +171,7 @@ class _Stages:
             if not outcome.found:
                 break
             placed = self.pm.read(tuple(self.stages), proven=self.proven)
-            if self._cut_off(placed):
+            if self.pm.cut_off(placed):
                 continue
             self.last = placed
             if not loose:
@@ -182,17 +179,6 @@ class _Stages:
             loose = False
         self.proven = self.proven and outcome.answer is Answer.OPTIMAL
         return outcome
-
-    def _cut_off(self, placed: Placed) -> bool:
-        """Cut off a placement that no wiring can carry, if it is seen at once."""
-        if self.pm.check is None:
-            return False
-        modes = tuple(c.mode for c in placed.choices)
-        cut = self.pm.check.new_cut(modes, placed.taken)
-        if cut is None:
-            return False
-        self.pm.add_energy_cut(cut)
-        return True
 
     def _keep_last(self) -> None:
         self.last = self.pm.read(tuple(self.stages), proven=self.proven)
@@ -264,20 +250,14 @@ class _Stages:
         Energy ``brought`` by loans [kWh] counts against what is drawn.
         """
         pm = self.pm
-        cost = total(
-            (float(c.mode.load_w.sum()) / 1000.0 + 0.05 + 0.001 * c.mode.ice_kg)
-            * pm.pick[u, i]
-            for u, options in enumerate(pm.choices)
-            for i, c in enumerate(options)
-        )
         outcome = pm.model.minimise(
-            cost - brought,
+            pm.load_cost() - brought,
             time_limit_s=max(0.0, self.clock.left_s),
             node_limit=_POLISH_NODES,
         )
         if outcome.found:
             placed = pm.read(tuple(self.stages), proven=self.proven)
-            if not self._cut_off(placed):
+            if not pm.cut_off(placed):
                 self.last = placed
 
 

@@ -5,7 +5,7 @@
 
 from planner.decide.alone import Sockets, wanted
 from planner.decide.blocks import Block, charge_steps
-from planner.decide.instance import Fed, Instance, charges_battery
+from planner.decide.instance import Fed, Instance, charges_battery, sun_reaches
 from planner.decide.solver import Expr, Model, total, whole
 
 _MARGIN_WH = 0.05
@@ -98,8 +98,7 @@ class WiringModel:
         for p, panel in enumerate(inst.panels):
             mine = []
             for b, battery in enumerate(inst.batteries):
-                near = not panel.place or battery.movable
-                if near or panel.place == battery.place:
+                if sun_reaches(panel, battery):
                     self.panel[p, b] = self.model.binary()
                     mine.append(self.panel[p, b])
             self.model.add("R7", total(mine) <= 1)
@@ -308,6 +307,11 @@ class WiringModel:
                 self.moved.append(move)
 
     # -- helpers -----------------------------------------------------------
+
+    def charge_spent(self) -> Expr:
+        """Least for the most charge left [kWh]; a plug that gives nothing counts."""
+        plugs_in = total([*self.panel.values(), *self.charger.values()])
+        return 0.001 * plugs_in - total(self.final)
 
     def running(self) -> tuple[Fed, ...]:
         """What the last solution feeds."""
