@@ -16,7 +16,7 @@ import click
 from planner import __version__
 from planner.cli_look import headings, kinds
 from planner.cli_reading import IN_FILE as _IN_FILE
-from planner.cli_reading import Given, read_list, reading_options
+from planner.cli_reading import Given, read_list, reading_options, start_option
 from planner.cli_replan import one_more, replan
 from planner.cli_support import (
     NEEDS_FIXING,
@@ -26,7 +26,14 @@ from planner.cli_support import (
     progress_line,
     write,
 )
-from planner.cli_writing import show, stop_for_issues, write_paper
+from planner.cli_writing import (
+    OUT_DIR,
+    out_option,
+    paper_options,
+    show,
+    stop_for_issues,
+    write_paper,
+)
 from planner.errors import PlannerError
 
 if TYPE_CHECKING:
@@ -37,8 +44,6 @@ DEMO_SAMPLE = ROOT / "sample_data" / "hall_in_heat.xlsx"
 APP = ROOT / "app.py"
 
 _OUT_FILE = click.Path(dir_okay=False, path_type=Path)
-_OUT_DIR = click.Path(file_okay=False, path_type=Path)
-_CLOCK = click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -92,28 +97,19 @@ def check(workbook: Path, given: Given) -> None:
 
 @main.command()
 @click.argument("workbook", type=_IN_FILE)
-@click.option(
-    "--out", type=_OUT_DIR, required=True, help="Folder for plan.xlsx, plan.json."
-)
-@click.option("--start", type=_CLOCK, help='First hour, "YYYY-MM-DD HH:MM".')
+@out_option
+@start_option
 @click.option(
     "--time-limit",
     type=click.FloatRange(min=1),
     default=20.0,
     show_default=True,
     metavar="S",
-    help="Seconds for the plan, and as many again for the borrow list.",
+    help="Seconds for the plan, and up to three times as many for the borrow list.",
 )
 @click.option("--no-borrow", is_flag=True, help="Leave the borrow list out.")
 @click.option("--name-key", type=_OUT_FILE, help="New .xlsx file: code and name.")
-@click.option(
-    "--paper", type=click.Choice(["a4", "letter"]),
-    help="Also write paper.pdf, the sheets to print, and handcopy.txt.",
-)  # fmt: skip
-@click.option(
-    "--language", type=click.Choice(["en", "es"]), default="en", show_default=True,
-    help="Language of the paper.",
-)  # fmt: skip
+@paper_options
 @reading_options
 @failing_clearly
 def plan(
@@ -160,7 +156,7 @@ def plan(
 
 @main.command()
 @click.argument("workbook", type=_IN_FILE)
-@click.option("--start", type=_CLOCK, help='First hour, "YYYY-MM-DD HH:MM".')
+@start_option
 @click.option(
     "--time-limit", type=click.FloatRange(min=1), default=20.0, show_default=True,
     metavar="S", help="Seconds for the plan.",
@@ -203,7 +199,7 @@ def stress(
 
 @main.command()
 @click.option("--no-serve", is_flag=True, help="Print the summary and end.")
-@click.option("--out", type=_OUT_DIR, help="Folder for plan.xlsx and plan.json.")
+@click.option("--out", type=OUT_DIR, help="Folder for plan.xlsx and plan.json.")
 @click.option(
     "--port", type=click.IntRange(1024, 65535), default=8501, show_default=True,
     metavar="N", help="Port of the app on this computer.",
@@ -231,7 +227,7 @@ def demo(no_serve: bool, out: Path | None, port: int) -> None:
 
 
 @main.command()
-@click.argument("folder", type=_OUT_DIR)
+@click.argument("folder", type=OUT_DIR)
 @failing_clearly
 def offline(folder: Path) -> None:
     """Make a new FOLDER that sets up and runs this without a network.

@@ -32,6 +32,13 @@ class Given:
         return [one for one in found if one is not None]
 
 
+start_option = click.option(
+    "--start",
+    type=click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"]),
+    help='First hour, "YYYY-MM-DD HH:MM".',
+)
+
+
 def reading_options(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command the options of reading, as one argument ``given``."""
 

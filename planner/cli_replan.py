@@ -13,6 +13,7 @@ from planner.cli_reading import (
     named_bytes,
     read_list,
     reading_options,
+    start_option,
 )
 from planner.cli_support import (
     NEEDS_FIXING,
@@ -20,31 +21,30 @@ from planner.cli_support import (
     must_not_overwrite,
     progress_line,
 )
-from planner.cli_writing import show, stop_for_issues, write_paper
+from planner.cli_writing import (
+    out_option,
+    paper_options,
+    show,
+    stop_for_issues,
+    write_paper,
+)
 from planner.errors import UsageError
 
 if TYPE_CHECKING:
     from planner.result_replan import InForce
     from planner.scenario import Scenario
 
-_OUT_DIR = click.Path(file_okay=False, path_type=Path)
-_CLOCK = click.DateTime(["%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 _FROM = click.option(
     "--from", "plan_file", type=IN_FILE, required=True,
     help="The plan.json of the plan in force.",
-)  # fmt: skip
-_START = click.option(
-    "--start", type=_CLOCK, help='First hour, "YYYY-MM-DD HH:MM".'
 )  # fmt: skip
 
 
 @click.command()
 @click.argument("workbook", type=IN_FILE)
 @_FROM
-@click.option(
-    "--out", type=_OUT_DIR, required=True, help="Folder for plan.xlsx, plan.json."
-)
-@_START
+@out_option
+@start_option
 @click.option(
     "--measured", multiple=True, metavar="NAME=PERCENT",
     help="Charge read from a battery's gauge now; once for each battery.",
@@ -53,14 +53,7 @@ _START = click.option(
     "--time-limit", type=click.FloatRange(min=1), default=20.0, show_default=True,
     metavar="S", help="Seconds for the plan, and half as many for fewer moves.",
 )  # fmt: skip
-@click.option(
-    "--paper", type=click.Choice(["a4", "letter"]),
-    help="Also write paper.pdf with the move list, and handcopy.txt.",
-)  # fmt: skip
-@click.option(
-    "--language", type=click.Choice(["en", "es"]), default="en", show_default=True,
-    help="Language of the paper.",
-)  # fmt: skip
+@paper_options
 @reading_options
 @failing_clearly
 def replan(
@@ -110,7 +103,7 @@ def replan(
 @click.argument("workbook", type=IN_FILE)
 @click.argument("item")
 @_FROM
-@_START
+@start_option
 @click.option(
     "--count", type=click.IntRange(1, 500), help="Packs or bags; else as ITEM says."
 )

@@ -1,6 +1,7 @@
 """What the commands that plan have alike: stopping for issues, files, summary."""
 
 import sys
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,25 @@ from planner.cli_support import NEEDS_FIXING, write
 if TYPE_CHECKING:
     from planner.intake import Reading
     from planner.result import Plan
+
+
+OUT_DIR = click.Path(file_okay=False, path_type=Path)
+out_option = click.option(
+    "--out", type=OUT_DIR, required=True, help="Folder for plan.xlsx, plan.json."
+)
+
+
+def paper_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options of the sheets to print."""
+    language = click.option(
+        "--language", type=click.Choice(["en", "es"]), default="en", show_default=True,
+        help="Language of the paper.",
+    )  # fmt: skip
+    paper = click.option(
+        "--paper", type=click.Choice(["a4", "letter"]),
+        help="Also write paper.pdf, the sheets to print, and handcopy.txt.",
+    )  # fmt: skip
+    return paper(language(command))
 
 
 def stop_for_issues(reading: "Reading") -> None:

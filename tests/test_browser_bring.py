@@ -6,11 +6,11 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from planner.screens.contents import TITLES
 from tests import workbook_maker
-from tests.browser_app import CHROMIUM, FLAGS, Served, go_to, make_plan, settled
+from tests.browser_app import CHROMIUM, Served, go_to, make_plan, settled
 from tests.screen_driver import SCARCE, XLSX
 
 pytestmark = [
@@ -39,14 +39,13 @@ def messy_book() -> bytes:
 
 
 @pytest.fixture
-def page() -> Iterator[Page]:
-    with Served() as app, sync_playwright() as play:
-        browser: Browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        opened = browser.new_page(viewport={"width": 1280, "height": 900})
-        opened.goto(app.url)
-        settled(opened)
-        yield opened
-        browser.close()
+def page(browser: Browser, app: Served) -> Iterator[Page]:
+    app.forget()
+    opened = browser.new_page(viewport={"width": 1280, "height": 900})
+    opened.goto(app.url)
+    settled(opened)
+    yield opened
+    opened.close()
 
 
 def bring(page: Page, data: bytes, name: str, kind: str = XLSX, at: int = 0) -> None:

@@ -8,13 +8,12 @@ from urllib.parse import urlparse
 
 import openpyxl
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from planner.screens.contents import TITLES
 from tests import workbook_maker
 from tests.browser_app import (
     CHROMIUM,
-    FLAGS,
     PAGES,
     Served,
     go_to,
@@ -28,20 +27,6 @@ pytestmark = [
     pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"),
 ]
 HOSTILE = "<img src=x onerror=alert(1)> **B** [l](javascript:alert(2)) $x$"
-
-
-@pytest.fixture(scope="module")
-def app() -> Iterator[Served]:
-    with Served() as served:
-        yield served
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as play:
-        opened = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from planner.screens.contents import TITLES
-from tests.browser_app import CHROMIUM, FLAGS, Served, go_to, make_plan, settled
+from tests.browser_app import CHROMIUM, Served, go_to, make_plan, settled
 from tests.screen_driver import SAMPLES, XLSX, scarce_book
 from tests.test_browser_journey import bring, fetched
 
@@ -15,20 +15,6 @@ pytestmark = [
     pytest.mark.browser,
     pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"),
 ]
-
-
-@pytest.fixture(scope="module")
-def app() -> Iterator[Served]:
-    with Served() as served:
-        yield served
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as play:
-        opened = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield opened
-        opened.close()
 
 
 @pytest.fixture
