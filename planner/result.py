@@ -9,6 +9,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from planner.result_moves import Carry
+from planner.result_reasons import Change
 from planner.scenario import Origin, Scenario, StockClass, SunCase, Tier
 
 
@@ -120,7 +121,11 @@ class Hookup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shortfall:
-    """``count`` bags that the plan cannot keep cold long enough."""
+    """``count`` bags that the plan cannot keep cold long enough.
+
+    Each of ``changes`` would by itself place bags of the line with everybody
+    else keeping theirs; the first belongs to the reason.
+    """
 
     line_id: str
     tier: Tier
@@ -130,6 +135,7 @@ class Shortfall:
     detail: str
     safe_until: datetime | None
     next_step: str
+    changes: tuple[Change, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
