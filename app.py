@@ -3,22 +3,25 @@
 import streamlit as st
 
 from planner.screens.changes import collect, open_first_sample
-from planner.screens.contents import CONTENTS, FIRST, path_of
+from planner.screens.choices import begin_manner
+from planner.screens.contents import CONTENTS, FIRST, path_of, title_of
 from planner.screens.frame import show_frame
 from planner.screens.keeping import begin, look_around
+from planner.screens.say import say
 from planner.screens.state import work
 
-st.set_page_config(page_title="Cold storage planner", layout="wide")
-
 first_run = not work().begun
+if first_run:
+    begin_manner(work())
+st.set_page_config(page_title=say("at.app.name"), layout="wide")
 begin(work())
 collect(work())
 open_first_sample(look_around(work()))
 page = st.navigation(
     {
-        heading: [
-            st.Page(path_of(name), title=title, default=name == FIRST)
-            for name, title in pages
+        title_of(heading): [
+            st.Page(path_of(name), title=title_of(name), default=name == FIRST)
+            for name in pages
         ]
         for heading, pages in CONTENTS.items()
     },

@@ -282,10 +282,10 @@ def test_a_search_can_be_stopped(monkeypatch) -> None:
     monkeypatch.setattr(job_module, "make_plan", slow)
     running = Job(work(at).scenario, time_limit_s=1.0, borrow=False)
     running.stop()
-    assert "Stopping" in running.words
+    assert "Stopping" in running.words()
     assert running.wait(5)
     assert running.plan is None
-    assert "stopped" in running.failure
+    assert running.failure == "at.job.stopped"
 
 
 @pytest.mark.parametrize(

@@ -285,7 +285,7 @@ def test_a_fault_among_the_loans_keeps_the_plan_too(
     forget_job(job)
     assert job.plan == made
     assert not job.borrow
-    assert "the search for loans failed" in job.failure
+    assert job.failure == "at.job.only_loans"
 
 
 def test_work_is_carried_as_one_file(tmp_path: Path, monkeypatch) -> None:

@@ -5,17 +5,23 @@ here so that the computer's language setting cannot change a plan.
 """
 
 import math
+import re
 import unicodedata
+from collections.abc import Callable
 from datetime import datetime, timedelta
+from enum import StrEnum
 
 US_QUARTS_PER_LITRE = 1.0566882
 """Liquid quarts in a litre (NIST Handbook 44, appendix C)."""
 
+KG_PER_POUND = 0.45359237
+"""Kilograms in a pound, exactly (NIST Handbook 44, appendix C)."""
+
 MAX_TEXT = 2000
 """Longest text carried into an export; a spreadsheet cell takes 32,767."""
 
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = (
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = (
     "Jan", "Feb", "Mar", "Apr", "May", "Jun",
     "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
 )  # fmt: skip
@@ -25,24 +31,101 @@ _DIRECTION_MARKS = set(
     "\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
 )
 
+_DAY = "|".join(DAYS)
+_MONTH = "|".join(MONTHS)
+_CLOCK_TEXT = re.compile(
+    rf"\b(?P<day>(?:{_DAY})(?: \d{{1,2}} (?:{_MONTH}) \d{{4}})? )?"
+    r"(?P<hour>[01]\d|2[0-4]):(?P<minute>[0-5]\d)\b(?!:)"
+)
+_ONE = r"(?:minus )?\d[\d,]*(?:\.\d+)?"
+_PAIR_TEXT = re.compile(
+    rf"(?P<metric>{_ONE}(?: to {_ONE})? (?:C|L|kg)) / "
+    rf"(?P<us>{_ONE}(?: to {_ONE})? (?:F|qt|lb))\b"
+)
 
-def day_clock(moment: datetime, start: datetime | None = None) -> str:
-    """Clock time with its day: ``Tue 04:20``.
+
+class Units(StrEnum):
+    """Which units stand first; the others always stand beside them."""
+
+    METRIC = "metric"
+    US = "us"
+
+
+class Clock(StrEnum):
+    """How a clock time is written."""
+
+    H24 = "24"
+    H12 = "12"
+
+
+def day_clock(
+    moment: datetime, start: datetime | None = None, clock: Clock = Clock.H24
+) -> str:
+    """Clock time with its day: ``Tue 04:20``, or ``Tue 4:20 am``.
 
     A weekday names one day only within a week, so a moment before ``start``
     or seven days and more after it also gets its date; so does every moment
     when ``start`` is ``None``.
     """
     near = start is not None and start <= moment < start + timedelta(days=7)
-    clock = f"{moment.hour:02d}:{moment.minute:02d}"
-    if near:
-        return f"{_DAYS[moment.weekday()]} {clock}"
-    return f"{full_day(moment)} {clock}"
+    day = DAYS[moment.weekday()] if near else full_day(moment)
+    return _on_clock(day, moment.hour, moment.minute, clock)
+
+
+def hour_clock(hour: float, clock: Clock = Clock.H24) -> str:
+    """Clock hour without its day: ``06:30``; the end of the day is ``24:00``."""
+    minutes = round(hour * 60)
+    return _on_clock("", minutes // 60, minutes % 60, clock)
+
+
+def _on_clock(day: str, hour: int, minute: int, clock: Clock) -> str:
+    """Write a clock time.
+
+    12 am and 12 pm are not used, because people read them both ways (NIST,
+    "Times of day FAQs": say noon and midnight); a midnight names the days
+    that it lies between.
+    """
+    if clock is Clock.H24:
+        return f"{day} {hour:02d}:{minute:02d}".strip()
+    if minute == 0 and hour == 12:
+        return f"{day} noon".strip()
+    if minute == 0 and hour in {0, 24}:
+        between = f"{DAYS[DAYS.index(day[:3]) - 1]}/{day}" if day else ""
+        return f"midnight {between}".strip()
+    half = "am" if hour % 24 < 12 else "pm"
+    return f"{day} {(hour - 1) % 12 + 1}:{minute:02d} {half}".strip()
+
+
+def turned(
+    text: str,
+    units: Units,
+    clock: Clock,
+    local: Callable[[str], str] = str,
+) -> str:
+    """Text in which clock times and pairs of units stand as they are wanted.
+
+    For sentences that another room wrote, always with both units and on the
+    24-hour clock.  ``local`` puts what was found into another language.
+    """
+
+    def clocked(found: re.Match[str]) -> str:
+        day = (found["day"] or "").strip()
+        return local(_on_clock(day, int(found["hour"]), int(found["minute"]), clock))
+
+    def paired(found: re.Match[str]) -> str:
+        return local(_pair(found["metric"], found["us"], units))
+
+    return _PAIR_TEXT.sub(paired, _CLOCK_TEXT.sub(clocked, text))
+
+
+def _pair(metric: str, us: str, units: Units) -> str:
+    """Both units of one quantity; the one that is wanted stands first."""
+    return f"{us} ({metric})" if units is Units.US else f"{metric} / {us}"
 
 
 def full_day(moment: datetime) -> str:
     """Day with its date: ``Tue 14 Oct 2025``."""
-    day, month = _DAYS[moment.weekday()], _MONTHS[moment.month - 1]
+    day, month = DAYS[moment.weekday()], MONTHS[moment.month - 1]
     return f"{day} {moment.day} {month} {moment.year}"
 
 
@@ -58,12 +141,13 @@ def to_fahrenheit(temp_c: float) -> float:
     return round(temp_c * 9 / 5 + 32, 6)
 
 
-def temperature(temp_c: float) -> str:
+def temperature(temp_c: float, units: Units = Units.METRIC) -> str:
     """One temperature on both scales: ``5 C / 41 F``."""
-    return f"{_degrees(temp_c)} C / {_degrees(to_fahrenheit(temp_c), 0)} F"
+    in_f = f"{_degrees(to_fahrenheit(temp_c), 0)} F"
+    return _pair(f"{_degrees(temp_c)} C", in_f, units)
 
 
-def band(low_c: float, high_c: float) -> str:
+def band(low_c: float, high_c: float, units: Units = Units.METRIC) -> str:
     """Temperature band on both scales: ``2 to 8 C / 36 to 46 F``.
 
     Whole degrees Fahrenheit are rounded into the band, never out of it; a
@@ -75,20 +159,26 @@ def band(low_c: float, high_c: float) -> str:
         shown = f"{_degrees(inner_low)} to {_degrees(inner_high)} F"
     else:
         shown = f"{_degrees(low_f)} to {_degrees(high_f)} F"
-    return f"{_degrees(low_c)} to {_degrees(high_c)} C / {shown}"
+    return _pair(f"{_degrees(low_c)} to {_degrees(high_c)} C", shown, units)
 
 
-def at_most(temp_c: float) -> str:
+def at_most(temp_c: float, units: Units = Units.METRIC) -> str:
     """Upper limit on both scales: ``30 C / 86 F``; Fahrenheit rounds down."""
     whole_f = _degrees(math.floor(to_fahrenheit(temp_c)), 0)
-    return f"{_degrees(temp_c)} C / {whole_f} F"
+    return _pair(f"{_degrees(temp_c)} C", f"{whole_f} F", units)
 
 
-def volume(volume_l: float) -> str:
+def volume(volume_l: float, units: Units = Units.METRIC) -> str:
     """Volume in litres and US quarts: ``12.5 L / 13.2 qt``, ``0.13 L / 0.14 qt``."""
     decimals = 1 if volume_l >= 1 else 2
-    quarts = volume_l * US_QUARTS_PER_LITRE
-    return f"{number(volume_l, decimals)} L / {number(quarts, decimals)} qt"
+    quarts = number(volume_l * US_QUARTS_PER_LITRE, decimals)
+    return _pair(f"{number(volume_l, decimals)} L", f"{quarts} qt", units)
+
+
+def ice(ice_kg: float, units: Units = Units.METRIC) -> str:
+    """Weight of ice in kilograms and pounds: ``10 kg / 22 lb``."""
+    pounds = number(ice_kg / KG_PER_POUND, 0 if ice_kg >= 5 else 1)
+    return _pair(f"{number(ice_kg)} kg", f"{pounds} lb", units)
 
 
 def energy(energy_wh: float) -> str:

@@ -1,35 +1,37 @@
-"""The pages in the order of the work: file and title, said in one place."""
+"""The pages in the order of the work: which there are, and where their names are."""
+
+from planner.output.manner import Manner
+from planner.output.wording import wording
+from planner.screens.say import manner, say
 
 FOLDER = "planner/screens/pages"
-CONTENTS: dict[str, tuple[tuple[str, str], ...]] = {
-    "Now": (("status", "Where we stand"),),
-    "In": (
-        ("bring_list", "1 Bring in the list"),
-        ("questions", "2 Sort out questions"),
-        ("have", "3 What we have"),
-        ("conditions", "4 Conditions"),
-    ),
-    "Out": (
-        ("plan", "5 The plan"),
-        ("power", "6 Power by the hour"),
-        ("short", "7 Who is short"),
-        ("borrow", "8 Borrow first"),
-        ("take", "9 Paper and files"),
-        ("what_if", "10 What if"),
-    ),
-    "End": (("keep", "11 Keep, carry, close down"),),
-    "Ask": (
-        ("look_up", "12 Look up an item"),
-        ("one_more", "13 Take one more"),
-    ),
+CONTENTS: dict[str, tuple[str, ...]] = {
+    "now": ("status",),
+    "in": ("bring_list", "questions", "have", "conditions"),
+    "out": ("plan", "power", "short", "borrow", "take", "what_if"),
+    "end": ("keep",),
+    "ask": ("look_up", "one_more"),
 }
-"""Pages by heading; a page's file is its name with ``.py``."""
+"""Pages by heading; a page's file is its name with ``.py``.
+
+Heading and page are named in ``screens.csv`` as ``at.contents.`` and the word
+that stands here.
+"""
 
 FIRST = "bring_list"
 """Page that is open when nobody chose one."""
 
-TITLES = {name: title for pages in CONTENTS.values() for name, title in pages}
-"""Title of each page."""
+TITLES = {
+    name: wording(Manner().language).say(f"at.contents.{name}")
+    for pages in CONTENTS.values()
+    for name in pages
+}
+"""English title of each page."""
+
+
+def title_of(name: str) -> str:
+    """Title of a page, or of a heading above pages, in the reader's language."""
+    return say(f"at.contents.{name}")
 
 
 def path_of(name: str) -> str:
@@ -37,7 +39,11 @@ def path_of(name: str) -> str:
     return f"{FOLDER}/{name}.py"
 
 
-def page_words(name: str) -> str:
+def page_words(name: str, how: Manner | None = None) -> str:
     """Name a page within a sentence: ``page 5``."""
-    number, _, _ = TITLES[name].partition(" ")
-    return f"page {number}" if number.isdigit() else f"the page {TITLES[name]}"
+    said = how or manner()
+    title = said.say(f"at.contents.{name}")
+    number, _, _ = title.partition(" ")
+    if number.isdigit():
+        return said.say("at.contents.page_number", number=number)
+    return said.say("at.contents.page_title", title=title)

@@ -3,39 +3,16 @@
 import threading
 
 from planner.errors import PlannerError, PlanRefusedError, SolverError
+from planner.output.manner import PLAIN, Manner
 from planner.pipeline import make_plan
 from planner.result import Plan
 from planner.scenario import Scenario
-from planner.screens.contents import page_words
 
-_REFUSED = (
-    "A plan was found, but it failed its own check, so it is not shown. "
-    f"Change something on {page_words('have')} or {page_words('conditions')} and plan again, or plan without the borrow list. "
-    "Until then keep to the plan before, or to paper."
-)
-_NO_TIME = (
-    "Time ran out before any plan was found. Allow more time below and press "
-    "the button again."
-)
-_FAULT = (
-    "Planning stopped because of a fault in this program, not because of your list. "
-    "Press the button again; if it stops again, plan on paper and report the fault."
-)
-_STOPPED = "Planning was stopped. Nothing was changed."
-_KEPT = (
-    "Planning was stopped while it looked for loans. The plan itself was ready and is "
-    "kept; what to borrow was not worked out."
-)
-_ONLY_LOANS = (
-    "The plan is ready and kept, but the search for loans failed, so what to borrow "
-    "was not worked out."
-)
-_STAGES = {
-    "triage": "Sorting out what is needed first",
-    "hookup": "Looking for a hookup that lasts",
-    "reasons": "Working out why somebody is short",
-    "done": "Done",
-}
+REFUSED, NO_TIME, FAULT = "at.job.refused", "at.job.no_time", "at.job.fault"
+STOPPED, KEPT, ONLY_LOANS = "at.job.stopped", "at.job.kept", "at.job.only_loans"
+"""Messages that say why it ended without a plan, or with less than was asked."""
+
+_STAGES = frozenset({"starting", "triage", "hookup", "reasons", "done"})
 
 
 _running: list["Job"] = []
@@ -47,14 +24,17 @@ class _StoppedError(Exception):
 
 
 class Job:
-    """One planning run in a thread of its own; it never touches the page."""
+    """One planning run in a thread of its own; it never touches the page.
+
+    ``failure`` is the id of the message that says why it ended, if it failed.
+    """
 
     def __init__(
         self, scenario: Scenario, *, time_limit_s: float, borrow: bool
     ) -> None:
         self.scenario = scenario
         self.borrow = borrow
-        self.stage = "Starting"
+        self.stage = "starting"
         self.share = 0.0
         self.plan: Plan | None = None
         self.failure = ""
@@ -81,12 +61,12 @@ class Job:
         """Ask it to end at the next step."""
         self._stop.set()
 
-    @property
-    def words(self) -> str:
+    def words(self, how: Manner = PLAIN) -> str:
         """Say what it is doing, or that it was asked to end."""
+        stage = stage_words(self.stage, how)
         if self._stop.is_set():
-            return f"Stopping as soon as this step is done: {self.stage}"
-        return self.stage
+            return how.say("at.job.stopping", stage=stage)
+        return stage
 
     def _run(self, scenario: Scenario, time_limit_s: float, borrow: bool) -> None:
         try:
@@ -98,22 +78,22 @@ class Job:
                 found=self._found,
             )
         except _StoppedError:
-            self._fail(_STOPPED if self.base is None else _KEPT)
+            self._fail(STOPPED if self.base is None else KEPT)
         except PlanRefusedError as refusal:
-            self._fail(_REFUSED, *refusal.reasons)
+            self._fail(REFUSED, *refusal.reasons)
         except SolverError:
-            self._fail(_NO_TIME if self.base is None else _ONLY_LOANS)
+            self._fail(NO_TIME if self.base is None else ONLY_LOANS)
         except PlannerError as error:
-            self._fail(_FAULT, str(error))
+            self._fail(FAULT, str(error))
         except Exception as error:  # the last net before a coordinator's screen
-            self._fail(_FAULT, f"{type(error).__name__}: {error}")
+            self._fail(FAULT, f"{type(error).__name__}: {error}")
 
-    def _fail(self, words: str, *details: str) -> None:
-        """Say why it ended; a plan that was ready before the loans is kept."""
+    def _fail(self, why: str, *details: str) -> None:
+        """Keep why it ended; a plan that was ready before the loans is kept."""
         if self.base is not None:
-            words = words if words == _KEPT else _ONLY_LOANS
+            why = why if why == KEPT else ONLY_LOANS
             self.plan, self.borrow = self.base, False
-        self.failure, self.details = words, details
+        self.failure, self.details = why, details
 
     def _found(self, plan: Plan) -> None:
         self.base = plan
@@ -121,7 +101,7 @@ class Job:
     def _tell(self, what: str, share: float) -> None:
         if self._stop.is_set():
             raise _StoppedError
-        self.stage, self.share = stage_words(what), share
+        self.stage, self.share = what, share
 
 
 def running_job(scenario: Scenario) -> Job | None:
@@ -142,12 +122,15 @@ def forget_jobs() -> None:
     _running.clear()
 
 
-def stage_words(what: str) -> str:
+def stage_words(what: str, how: Manner = PLAIN) -> str:
     """Say a stage of the pipeline in words for people."""
     if what in _STAGES:
-        return _STAGES[what]
-    if what.startswith("tier "):
-        return f"Finding places: {what}"
-    if what.startswith("loan "):
-        return f"Trying what could be borrowed, step {what.removeprefix('loan ')}"
+        return how.say(f"at.job.{what}")
+    kind, _, rest = what.partition(" ")
+    tier, _, surplus = rest.partition(" ")
+    if kind == "tier":
+        key = "at.job.tier_surplus" if surplus else "at.job.tier"
+        return how.say(key, tier=tier)
+    if kind == "loan":
+        return how.say("at.job.loan", step=rest)
     return what.capitalize()

@@ -14,6 +14,7 @@ from planner.store import (
     Kept,
     Saved,
     delete,
+    delete_choices,
     load,
     look,
     put_back,
@@ -141,6 +142,7 @@ def close_down(now: Work) -> Work:
     """Delete the working file and forget all; say of each file if it is gone."""
     forget_jobs()
     files = delete(work_file())
+    delete_choices(work_file())
     fresh = replace_work(now)
     fresh.kept = None
     fresh.closed_down = tuple((str(path), gone) for path, gone in files)

@@ -14,6 +14,7 @@ from planner.intake import Reading
 from planner.intake.headings_seen import SheetHeadings
 from planner.intake.mapping import loaded
 from planner.issue import Issue
+from planner.output.manner import PLAIN, Manner
 from planner.output.workbook import plan_workbook
 from planner.pipeline import stress_plan
 from planner.result import Plan
@@ -34,6 +35,7 @@ class Work:
     ``opened`` changes when something else than an upload is opened, so that
     no uploader goes on naming a file that is not in use.  ``kept`` is the
     state of the working file that this window last read or wrote.
+    ``manner`` is how the reader wants things said; it is no part of the work.
     ``words_*`` are the site's own word list, ``headings`` the bytes of the
     headings that were confirmed; ``newer`` is a list that waits to be chosen.
     """
@@ -73,6 +75,7 @@ class Work:
     book: tuple[Plan, bytes] | None = None
     what_if: tuple[Plan, StressReport] | None = None
     notes: list[str] = field(default_factory=list)
+    manner: Manner = PLAIN
 
     @property
     def stale(self) -> bool:
@@ -131,6 +134,7 @@ def replace_work(now: Work) -> Work:
         version=now.version + 1,
         opened=now.opened + 1,
         kept=now.kept,
+        manner=now.manner,
     )
     st.session_state[_KEY] = fresh
     return fresh

@@ -1,10 +1,11 @@
 """Keeping the work: one local file, every step of it, for its owner alone.
 
 Pure of any screen.  ``file`` is the SQLite file on this computer, ``carried``
-the same as one JSON file, ``saved`` what is kept, ``codec`` how.
+the same as one JSON file, ``choices`` how things are shown, ``saved`` what is kept, ``codec`` how.
 """
 
 from planner.store.carried import carried, opened
+from planner.store.choices import delete_choices, load_choices, save_choices
 from planner.store.file import Kept, Mark, delete, load, look, save, set_aside, step
 from planner.store.place import FOLDER_VARIABLE, work_file
 from planner.store.saved import EditedParts, Saved, edited_parts, put_back
@@ -17,12 +18,15 @@ __all__ = [
     "Saved",
     "carried",
     "delete",
+    "delete_choices",
     "edited_parts",
     "load",
+    "load_choices",
     "look",
     "opened",
     "put_back",
     "save",
+    "save_choices",
     "set_aside",
     "step",
     "work_file",

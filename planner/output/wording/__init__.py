@@ -1,6 +1,8 @@
-"""All words of the paper sheets, one table for all languages.
+"""All words of paper and screens, one row a message for all languages.
 
-``paper.csv`` has a row a message: its id, then one column a language.
+``paper.csv`` has a row a message of the sheets: its id, then one column a
+language.  ``screens.csv`` has those of the pages, ``views.csv`` those of the
+cards, tables and pictures on them, both with a note for whoever translates.
 ``cautions.csv`` has the translations of ``planner/output/cautions.py`` and
 ``ask_whom.py``, found by their English text, so that an English text that is
 changed loses its translation and a test says so.
@@ -16,12 +18,15 @@ from importlib.resources import files
 
 from planner.errors import UsageError
 
+TABLES = ("paper.csv", "screens.csv", "views.csv")
+"""Tables whose messages are found by an id; no id stands in two of them."""
+
 NEW_LINE = "\\n"
 """How a new line inside a message is written in the table."""
 
 
 class Language(StrEnum):
-    """Languages the paper comes in."""
+    """Languages that paper and screens come in."""
 
     EN = "en"
     ES = "es"
@@ -38,12 +43,17 @@ class Wording:
     def say(self, key: str, **fields: object) -> str:
         """Message of an id with its fields filled in.
 
-        Raises ``UsageError`` when there is no such message.
+        Raises ``UsageError`` when there is no such message, or when a field
+        of it is not given.
         """
         if key not in self.messages:
             msg = f"no message is called {key!r}"
             raise UsageError(msg)
-        return self.messages[key].format(**fields)
+        try:
+            return self.messages[key].format(**fields)
+        except KeyError as lacking:
+            msg = f"message {key!r} needs the field {lacking}"
+            raise UsageError(msg) from lacking
 
     def count(self, key: str, number: int, **fields: object) -> str:
         """Message for one thing (``key.one``) or several (``key.many``)."""
@@ -62,7 +72,8 @@ def wording(language: Language) -> Wording:
         language=language.value,
         messages={
             row["id"]: row[language.value].replace(NEW_LINE, "\n")
-            for row in rows("paper.csv")
+            for table in TABLES
+            for row in rows(table)
         },
         cautions={
             row[Language.EN.value]: row[language.value] for row in rows("cautions.csv")

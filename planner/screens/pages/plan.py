@@ -12,7 +12,9 @@ from planner.result import Plan
 from planner.scenario import Scenario, UnitType
 from planner.screens.answers import three_answers
 from planner.screens.changes import collect, start_job
+from planner.screens.contents import page_words
 from planner.screens.frame import need_scenario, next_page, say_if_old
+from planner.screens.say import manner, say
 from planner.screens.show import (
     bullets,
     caution_box,
@@ -87,7 +89,7 @@ def _watch(now: Work, place: DeltaGenerator) -> None:
         ):
             bar = st.progress(0.0, text="Starting")
     while not job.wait(0.3):
-        bar.progress(job.share, text=plain(job.words))
+        bar.progress(job.share, text=plain(job.words(manner())))
         if job.base is not None and job.base is not shown:
             break  # the plan is there: show it while loans are looked for
     collect(now)
@@ -95,7 +97,9 @@ def _watch(now: Work, place: DeltaGenerator) -> None:
 
 
 def _failed(now: Work) -> None:
-    st.error(plain(now.failure))
+    st.error(
+        say(now.failure, have=page_words("have"), conditions=page_words("conditions"))
+    )
     if now.failure_details:
         with st.expander("For whoever mends it", key="failure_details"):
             bullets(now.failure_details)
