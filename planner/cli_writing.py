@@ -60,13 +60,15 @@ def show(made: "Plan", reading: "Reading", out: Path | None) -> None:
 
 def write_paper(made: "Plan", out: Path, paper: str, language: str) -> None:
     """Write the sheets to print and the cards to copy by hand."""
+    from planner import pipeline
     from planner.output.paper import PaperSize, hand_copy, paper_pdf
     from planner.output.wording import Language
 
     now = datetime.now().replace(second=0, microsecond=0)
     size, spoken = PaperSize(paper), Language(language)
-    pdf = paper_pdf(made, size=size, language=spoken, made_at=now)
-    cards = hand_copy(made, language=spoken)
+    ladder = pipeline.what_to_shed(made)
+    pdf = paper_pdf(made, size=size, language=spoken, made_at=now, ladder=ladder)
+    cards = hand_copy(made, language=spoken, ladder=ladder)
     out.mkdir(parents=True, exist_ok=True)
     write(out / "paper.pdf", pdf)
     write(out / "handcopy.txt", cards.encode())

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from planner.check import account_rows, audit, replay
-from planner.check.stress import stress
+from planner.check.stress import shed_ladder, stress
 from planner.decide.allocate import Allocation, allocate
 from planner.decide.assign import placements as bags_to_lines
 from planner.decide.borrow import Step, borrow_order, offers
@@ -29,7 +29,7 @@ from planner.result import (
     PlanStatus,
     Replay,
 )
-from planner.result_stress import StressReport
+from planner.result_stress import ShedStep, StressReport
 from planner.scenario import Scenario, SunCase, Tier
 
 Progress = Callable[[str, float], None]
@@ -290,6 +290,11 @@ def stress_plan(plan: Plan) -> StressReport:
     Apart from :func:`make_plan`, so that the plan itself comes at once.
     """
     return stress(plan)
+
+
+def what_to_shed(plan: Plan) -> tuple[ShedStep, ...]:
+    """Order in which a checked plan's units are switched off when power is short."""
+    return shed_ladder(plan)
 
 
 def exit_code(plan: Plan) -> int:

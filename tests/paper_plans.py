@@ -19,6 +19,7 @@ from planner.result import (
     TierGain,
     UnitEndurance,
 )
+from planner.result_stress import Gained, Move, ShedStep, Stranded
 from planner.scenario import (
     Availability,
     Clock,
@@ -316,3 +317,31 @@ def odd_plan() -> Plan:
             ),
         ),
     )
+
+
+def shed_steps() -> tuple[ShedStep, ...]:
+    """A ladder for the rich plan: a move, bags without a place, a plug, an empty unit."""
+    move = Move(
+        line_id="L2", from_unit_id="U1", to_unit_id="U2", to_zone=0, count=2,
+        tier=Tier.A, surplus=False, at_h=0,
+    )  # fmt: skip
+    left = Stranded(
+        line_id="L3", unit_id="U1", count=2, tier=Tier.B, surplus=False, until_h=0.0
+    )
+    first = ShedStep(
+        rank=1,
+        unit_id="U1",
+        energy_wh=1200.0,
+        moves=(move, replace(move, line_id="L5", count=1)),
+        stranded=(left,),
+        handovers=(b.hookup(to_id="U3", from_h=16, to_h=WINDOW_H, port=PortType.AC),),
+        hours=(
+            Gained(thing_id="U3", before_h=16, after_h=40),
+            Gained(thing_id="V1", before_h=30, after_h=None),
+        ),
+    )
+    second = replace(
+        first, rank=2, unit_id="U3", moves=(), stranded=(), handovers=(),
+        hours=(Gained(thing_id="V1", before_h=30, after_h=31),),
+    )  # fmt: skip
+    return first, second

@@ -32,7 +32,13 @@ def shoot(workbook: Path) -> None:
         (PaperSize.A4, Language.ES),
         (PaperSize.LETTER, Language.EN),
     ):
-        made = paper_pdf(plan, size=size, language=language, made_at=now)
+        made = paper_pdf(
+            plan,
+            size=size,
+            language=language,
+            made_at=now,
+            ladder=pipeline.what_to_shed(plan),
+        )
         save(made, f"{workbook.stem}-paper-{language}-{size}")
 
 

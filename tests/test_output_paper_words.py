@@ -20,7 +20,7 @@ from planner.output.wording import Language, Wording, rows, wording
 from planner.output.workbook import plan_mark
 from planner.result import PlanStatus, PortType, ReasonFamily
 from planner.scenario import SourceKind, SunCase, Supply, UnitType
-from tests.paper_plans import empty_plan, hall, odd_plan, rich_plan
+from tests.paper_plans import empty_plan, hall, odd_plan, rich_plan, shed_steps
 from tests.paper_reader import pages
 
 PAPER = Path(__file__).parents[1] / "planner" / "output" / "paper"
@@ -158,12 +158,18 @@ def data_words(plan) -> set[str]:
     return set(re.findall(r"[^\W\d_]+", f"{DATA} {kinds} {codes} {plan_mark(plan)}"))
 
 
+def steps_of(plan):
+    """Steps of the load-shed card: only the rich plan has any."""
+    return shed_steps() if plan == rich_plan() else ()
+
+
 @pytest.mark.parametrize("plan", [rich_plan(), hall(3), empty_plan(), odd_plan()])
 def test_every_word_on_paper_comes_from_the_table(plan):
     words = masked(wording(Language.EN))
-    pdf = paper_pdf(plan, made_at=MADE, moves=MOVES, words=words)
+    more = {"moves": MOVES, "ladder": steps_of(plan), "words": words}
+    pdf = paper_pdf(plan, made_at=MADE, **more)
     text = " ".join(f"{one.body} {one.foot}" for one in pages(pdf))
-    text += hand_copy(plan, made_at=MADE, moves=MOVES, words=words)
+    text += hand_copy(plan, made_at=MADE, **more)
     found = {one for one in re.findall(r"[^\W\d_]+", text) if len(one) > 1}
     assert any(set(one) == {"z"} for one in found)
     outside = {one for one in found if set(one) - {"z", "Z"}} - data_words(plan)
@@ -175,8 +181,9 @@ def test_no_message_is_left_unsaid():
     for plan in (rich_plan(), hall(3), empty_plan(), odd_plan()):
         for status in PlanStatus:
             made = replace(plan, status=status)
-            paper_pdf(made, made_at=MADE, moves=MOVES, words=words)
-        hand_copy(plan, made_at=MADE, moves=MOVES, words=words)
+            more = {"moves": MOVES, "ladder": steps_of(plan), "words": words}
+            paper_pdf(made, made_at=MADE, **more)
+        hand_copy(plan, made_at=MADE, **more)
     unsaid = {row["id"] for row in rows("paper.csv")} - words.messages.said
     # Months and days other than those of the plans; life support is never lent.
     dates = {one for one in unsaid if one.startswith("date.")}
@@ -205,7 +212,8 @@ def test_no_heading_and_no_clock_is_torn_apart(monkeypatch, size, language):
         drawn(self, columns, cells, row_pt=row_pt)
 
     monkeypatch.setattr(Pen, "table", table)
-    paper_pdf(rich_plan(), size=size, language=language, moves=MOVES)
+    more = {"moves": MOVES, "ladder": shed_steps()}
+    paper_pdf(rich_plan(), size=size, language=language, **more)
     assert not torn
 
 
@@ -215,6 +223,6 @@ def test_the_page_on_paper_names_every_sheet():
     titles = [
         key for key in words.messages if key.endswith(".title") and key != "slip.title"
     ]
-    assert len(titles) == 12
+    assert len(titles) == 14
     for key in titles:
         assert f"| {words.messages[key].split(':')[0]}" in page, key

@@ -9,7 +9,7 @@ from planner.check.stress_shed import ladder
 from planner.check.stress_site import lay_site
 from planner.check.stress_weather import weather_sample
 from planner.result import Plan
-from planner.result_stress import StressReport
+from planner.result_stress import ShedStep, StressReport
 from planner.scenario import SunCase
 
 
@@ -20,12 +20,7 @@ def stress(plan: Plan) -> StressReport:
     are judged under the sun that the plan counts on, the ladder without any.
     """
     ground = lay_ground(plan.scenario)
-    claim = Claim(
-        demands=plan.demands,
-        units_on=plan.units_on,
-        placements=plan.placements,
-        hookups=plan.hookups,
-    )
+    claim = _claim(plan)
     known = sun_known(ground, claim)
     base = run_hours(
         ground, claim, ground.conditions.sun_case if known else SunCase.NONE
@@ -36,4 +31,18 @@ def stress(plan: Plan) -> StressReport:
         failures=failures(site, base),
         ladder=ladder(site),
         weather=weather_sample(ground, claim, base),
+    )
+
+
+def shed_ladder(plan: Plan) -> tuple[ShedStep, ...]:
+    """Say what to switch off first: the ladder alone, which takes no time."""
+    return ladder(lay_site(lay_ground(plan.scenario), _claim(plan)))
+
+
+def _claim(plan: Plan) -> Claim:
+    return Claim(
+        demands=plan.demands,
+        units_on=plan.units_on,
+        placements=plan.placements,
+        hookups=plan.hookups,
     )

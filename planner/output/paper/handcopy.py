@@ -32,11 +32,21 @@ from planner.output.paper.phrases import (
 )
 from planner.output.paper.radio import radio_line
 from planner.output.paper.rota import rota
+from planner.output.paper.shed import (
+    Ladder,
+    counted_words,
+    gain_words,
+    on_batteries,
+    then_words,
+    unit_words,
+)
 from planner.output.paper.short import in_order as short_order
 from planner.output.paper.short import who_words
+from planner.output.paper.warm import ask_words, warm_title
 from planner.output.paper.wiring import chain_name, chains, plug_words
 from planner.output.wording import Language, Wording, wording
 from planner.result import Plan
+from planner.result_stress import ShedStep
 from planner.scenario import ColdUnit
 
 MOST_LINES = 15
@@ -56,6 +66,7 @@ def hand_copy(
     language: Language = Language.EN,
     made_at: datetime | None = None,
     moves: Sequence[Move] = (),
+    ladder: Ladder = None,
     words: Wording | None = None,
 ) -> str:
     """Write all sheets as cards of at most 15 short lines, and the radio lines.
@@ -66,7 +77,7 @@ def hand_copy(
     facts = paper_facts(plan, words or wording(language), made_at)
     cards = [
         card
-        for title, lines in _sheets(facts, moves or moves_of(plan))
+        for title, lines in _sheets(facts, moves or moves_of(plan), ladder)
         for card in _cards(facts, title, lines)
     ]
     radio = [radio_line(facts, unit) for unit in units_on(facts)]
@@ -77,7 +88,7 @@ def hand_copy(
     return untied("\n\n".join(parts)) + "\n"  # fmt: skip
 
 
-def _sheets(facts: Facts, moves: Sequence[Move]) -> Iterable[Pages]:
+def _sheets(facts: Facts, moves: Sequence[Move], ladder: Ladder) -> Iterable[Pages]:
     yield facts.say("hand.title"), _handover(facts)
     yield facts.say("short.title"), _short(facts)
     yield facts.say("borrow.title"), _borrow(facts)
@@ -103,8 +114,12 @@ def _sheets(facts: Facts, moves: Sequence[Move]) -> Iterable[Pages]:
                 for one in tasks
             ],
         )  # fmt: skip
+    if ladder is not None and on_batteries(facts):
+        yield facts.say("shed.title"), _shed(facts, ladder)
     for unit in units_on(facts):
         yield log_title(facts, unit), _log(facts, unit)
+    for unit in units_on(facts):
+        yield warm_title(facts, unit), _warm(facts, unit)
     codes = stored_by_code(facts)
     if codes:
         yield (
@@ -236,6 +251,35 @@ def _log(facts: Facts, unit: ColdUnit) -> list[str]:
         *(limit_words(facts, unit, one) for one in limits(facts, unit)),
         facts.say("copy.log"),
         facts.say("copy.times", times=times),
+    ]
+
+
+def _shed(facts: Facts, ladder: Sequence[ShedStep]) -> list[str]:
+    if not ladder:
+        return [facts.say("shed.first"), facts.say("shed.none")]
+    return [
+        facts.say("shed.first"),
+        counted_words(facts),
+        *(
+            facts.say(
+                "copy.shed",
+                rank=one.rank,
+                unit=one_line(unit_words(facts, one)),
+                then=" ".join(then_words(facts, one)),
+                saves="; ".join(gain_words(facts, one)),
+            )
+            for one in ladder
+        ),
+        facts.say("shed.back"),
+    ]
+
+
+def _warm(facts: Facts, unit: ColdUnit) -> list[str]:
+    return [
+        *(limit_words(facts, unit, one) for one in limits(facts, unit)),
+        facts.say("copy.warm"),
+        facts.say("warm.judge"),
+        *ask_words(facts, unit),
     ]
 
 

@@ -31,7 +31,9 @@ from planner.output.paper.page import (
 from planner.output.paper.pen import Pen
 from planner.output.paper.phrases import dated, window
 from planner.output.paper.rota import rota_sheet
+from planner.output.paper.shed import Ladder, shed_sheet
 from planner.output.paper.short import shortfall_sheet
+from planner.output.paper.warm import warm_sheet
 from planner.output.paper.wiring import chains, wiring_sheet
 from planner.output.paper.write import to_pdf
 from planner.output.wording import Language, Wording, wording
@@ -55,15 +57,17 @@ def paper_pdf(
     language: Language = Language.EN,
     made_at: datetime | None = None,
     moves: Sequence[Move] = (),
+    ladder: Ladder = None,
     words: Wording | None = None,
 ) -> bytes:
     """Write every sheet of a plan as one PDF file.
 
     The same arguments give the same bytes; ``made_at`` is printed when it is
-    given.  ``words`` replaces the words of the language.
+    given.  ``ladder`` are the steps of the load-shed card; without them it is
+    left out.  ``words`` replaces the words of the language.
     """
     facts = paper_facts(plan, words or wording(language), made_at)
-    sheets = _sheets(facts, moves or moves_of(plan), size)
+    sheets = _sheets(facts, moves or moves_of(plan), ladder, size)
     front = _front(facts, sheets, size)
     everything = (front, *sheets)
     total = sum(len(one.pen.pages) for one in everything)
@@ -81,7 +85,9 @@ def paper_pdf(
     )
 
 
-def _sheets(facts: Facts, moves: Sequence[Move], size: PaperSize) -> tuple[Sheet, ...]:
+def _sheets(
+    facts: Facts, moves: Sequence[Move], ladder: Ladder, size: PaperSize
+) -> tuple[Sheet, ...]:
     found = [
         Sheet("for.handover", handover_sheet(facts, size)),
         Sheet("for.short", shortfall_sheet(facts, size)),
@@ -92,7 +98,9 @@ def _sheets(facts: Facts, moves: Sequence[Move], size: PaperSize) -> tuple[Sheet
         *(("for.door", door_sheet(facts, unit, size)) for unit in units_on(facts)),
         *(("for.wiring", wiring_sheet(facts, one, size)) for one in chains(facts)),
         ("for.rota", rota_sheet(facts, size)),
+        ("for.shed", shed_sheet(facts, ladder, size)),
         *(("for.log", log_sheet(facts, unit, size)) for unit in units_on(facts)),
+        *(("for.warm", warm_sheet(facts, unit, size)) for unit in units_on(facts)),
         ("for.labels", label_sheet(facts, size)),
         ("for.slips", slip_sheet(facts, size)),
         ("for.notice", public_notice(facts, size)),

@@ -51,7 +51,7 @@ def rota(facts: Facts) -> tuple[Task, ...]:
     tasks = [
         *_plug_tasks(facts),
         *_runs(facts),
-        *_readings(facts),
+        *readings(facts),
         *_dark(facts),
     ]
     return tuple(sorted(tasks, key=lambda one: one.hour))
@@ -131,7 +131,7 @@ def _reading(facts: Facts, battery_id: str, hour: int) -> str:
     return facts.say("rota.shows", battery=facts.name(battery_id), share=share)
 
 
-def _readings(facts: Facts) -> list[Task]:
+def readings(facts: Facts) -> list[Task]:
     """Look at the batteries at the swap times, moved plugs or not."""
     conditions = facts.plan.scenario.conditions
     ids = {one.from_id for one in facts.plan.hookups}

@@ -12,6 +12,7 @@ from planner.output.plan_json import plan_to_json
 from planner.output.summary import summary_text
 from planner.output.wording import Language
 from planner.output.workbook import plan_mark
+from planner.pipeline import what_to_shed
 from planner.result import Plan
 from planner.screens.frame import need_plan, next_page, say_if_old
 from planner.screens.show import caution_box, plain
@@ -70,8 +71,8 @@ def _paper(plan: Plan) -> None:
     st.markdown(
         "Sheets for doors, bags, plugs and people, black and white, codes only: "
         "handover, shortfall list, borrow list, door sheets, wiring cards, rota, "
-        "logs, labels, claim slips and a notice. The Spanish was **not reviewed by "
-        "a native health worker**."
+        "load-shed card, logs, warm-exposure slips, labels, claim slips and a notice. "
+        "The Spanish was **not reviewed by a native health worker**."
     )
     size = st.radio("Paper", list(_SIZES), key="paper_size", horizontal=True)
     spoken = st.radio(
@@ -82,7 +83,11 @@ def _paper(plan: Plan) -> None:
     st.download_button(
         f"Download the sheets to print (paper.pdf, {size}, {spoken})",
         data=lambda: paper_pdf(
-            plan, size=_SIZES[size], language=language, made_at=_this_minute()
+            plan,
+            size=_SIZES[size],
+            language=language,
+            made_at=_this_minute(),
+            ladder=what_to_shed(plan),
         ),
         file_name="paper.pdf",
         mime="application/pdf",
@@ -91,7 +96,7 @@ def _paper(plan: Plan) -> None:
     )
     st.download_button(
         f"Download the same to copy by hand (handcopy.txt, {spoken})",
-        data=lambda: hand_copy(plan, language=language),
+        data=lambda: hand_copy(plan, language=language, ladder=what_to_shed(plan)),
         file_name="handcopy.txt",
         mime="text/plain",
         key="download_handcopy",
