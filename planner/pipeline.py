@@ -121,14 +121,26 @@ def make_plan(
         return without
     if found is not None:
         found(without)
+    plan = with_loans(plan, allocation, time_limit_s=time_limit_s, progress=tell)
+    tell("done", 1.0)
+    return plan
+
+
+def with_loans(
+    plan: Plan,
+    allocation: Allocation,
+    *,
+    time_limit_s: float,
+    progress: Progress,
+) -> Plan:
+    """Add to a checked plan what to borrow first; ``allocation`` made the plan."""
     order = borrow_order(
-        scenario,
-        demand,
+        plan.scenario,
+        plan.demands,
         allocation,
         time_limit_s=_BORROW_TIMES * time_limit_s,
-        progress=lambda what, share: tell(what, 0.4 + _BORROW_SHARE * share),
+        progress=lambda what, share: progress(what, 0.4 + _BORROW_SHARE * share),
     )
-    tell("done", 1.0)
     findings = plan.findings
     if not order.complete:
         findings = (*findings, _BORROW_CUT_SHORT)

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from planner.check import audit, replay
 from planner.check.carries import check_carries
-from planner.check.measured import factor_origin, load_factor, with_load_factor
+from planner.check.measured import factor_origin, fits, load_factor, with_load_factor
 from planner.decide.allocate import Allocation, allocate
 from planner.decide.as_wired import as_wired
 from planner.decide.hookup import fed_by_modes
@@ -23,7 +23,7 @@ from planner.decide.triage import demands
 from planner.errors import PlanRefusedError, SolverError, UsageError
 from planner.inforce import in_force_of, read_in_force
 from planner.intake.one_item import read_item
-from planner.pipeline import Progress, checked
+from planner.pipeline import Progress, checked, with_loans
 from planner.result import Demand, Hookup, Plan, Replay
 from planner.result_moves import CarryKind
 from planner.result_replan import (
@@ -35,6 +35,7 @@ from planner.result_replan import (
 from planner.scenario import CameFrom, Line, Origin, Scenario, SunCase
 
 __all__ = [
+    "fits",
     "in_force_of",
     "one_more",
     "read_in_force",
@@ -54,12 +55,14 @@ def replan(
     in_force: InForce,
     *,
     time_limit_s: float = 20.0,
+    borrow: bool = False,
     progress: Progress | None = None,
 ) -> Replanned:
     """Best plan for today first by tiers, then by bags carried.
 
     ``scenario`` is what is true today: who is there, what is there, charge
     as measured.  The tiers get exactly what a fresh plan would give them.
+    With ``borrow`` the list of what to borrow first is worked out as well.
 
     Raises
     ------
@@ -103,8 +106,11 @@ def replan(
     )
     if faults:
         raise PlanRefusedError(tuple(f"{f.subject}: {f.message}" for f in faults))
+    plan = replace(plan, moves=moves)
+    if borrow:
+        plan = with_loans(plan, start, time_limit_s=time_limit_s, progress=tell)
     tell("done", 1.0)
-    return _told(replace(plan, moves=moves), in_force, factor)
+    return _told(plan, in_force, factor)
 
 
 def _settled(

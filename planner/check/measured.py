@@ -1,5 +1,6 @@
 """What the batteries say: charge measured beside charge as it was replayed."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -9,6 +10,7 @@ from planner.result_replan import FACTOR, InForce, LoadFactor
 from planner.scenario import (
     Battery,
     CameFrom,
+    ColdUnit,
     Flag,
     Origin,
     Scenario,
@@ -21,6 +23,8 @@ LEAST_SHARE = 0.05
 """Share of the capacity that must have been drawn, for the same reason."""
 LOWEST, HIGHEST = 0.8, 1.5
 """Limits of the factor that is used (estimate)."""
+_ROUNDED = 0.01
+"""The factor is written with two decimals."""
 
 
 def load_factor(scenario: Scenario, in_force: InForce) -> LoadFactor:
@@ -85,6 +89,30 @@ def with_load_factor(scenario: Scenario, factor: LoadFactor) -> Scenario:
             for unit in scenario.units
         ),
     )
+
+
+def fits(planned: Scenario, scenario: Scenario) -> bool:
+    """Tell whether a plan's scenario is this one, but for the measured factor."""
+    if planned == scenario:
+        return True
+    if len(planned.units) != len(scenario.units):
+        return False
+    pairs = zip(planned.units, scenario.units, strict=True)
+    units = tuple(_as_labelled(mine, today) for mine, today in pairs)
+    return replace(planned, units=units) == scenario
+
+
+def _as_labelled(planned: ColdUnit, today: ColdUnit) -> ColdUnit:
+    """A unit of a plan without the factor, where it is today's unit times it."""
+    said = [one for one in planned.origins if one.field == FACTOR]
+    if not said:
+        return planned
+    factor = float(said[-1].value.split(" ", 1)[0])
+    told_wh = today.rated_wh_day * factor
+    if not math.isclose(planned.rated_wh_day, told_wh, rel_tol=_ROUNDED):
+        return planned
+    kept = tuple(one for one in planned.origins if one.field != FACTOR)
+    return replace(planned, rated_wh_day=today.rated_wh_day, origins=kept)
 
 
 def factor_origin(factor: LoadFactor) -> Origin:

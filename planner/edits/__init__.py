@@ -15,6 +15,7 @@ from planner.edits.forms import ConditionsForm, RoomForm
 from planner.edits.kit import apply_kit, kit_frame
 from planner.edits.kit_cells import KIT_SHEETS, choices
 from planner.edits.loans import accept_loans, still_offered
+from planner.edits.measured import measure, read_out
 from planner.edits.newer import NewerList, newer_list
 from planner.edits.outcome import Edited
 
@@ -33,7 +34,9 @@ __all__ = [
     "confirmed_headings",
     "keep_changes",
     "kit_frame",
+    "measure",
     "newer_list",
     "read_answered",
+    "read_out",
     "still_offered",
 ]
