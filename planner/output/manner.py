@@ -59,6 +59,10 @@ class Manner:
         """Clock hour without its day."""
         return self._local(words.hour_clock(hour, self.clock))
 
+    def time_of_day(self, moment: datetime) -> str:
+        """Clock time of a moment of today, without the day."""
+        return self.hour_clock(moment.hour + moment.minute / 60)
+
     def temperature(self, temp_c: float) -> str:
         """One temperature on both scales."""
         return self._local(words.temperature(temp_c, self.units))

@@ -10,6 +10,7 @@ from planner.intake.mapping import changed, loaded, saved
 from planner.output.words import clean, cut
 from planner.screens.changes import take_list
 from planner.screens.keeping import keep
+from planner.screens.say import step
 from planner.screens.state import Work, read_again
 
 _MOST_COLUMNS = 60
@@ -47,12 +48,12 @@ def keep_open(now: Work) -> None:
 def take_words(now: Work, name: str, data: bytes) -> None:
     """Read with a site's own word list from now on."""
     now.words_name, now.words_bytes = name, data
-    _read(now, f"Word list brought in: {name}")
+    _read(now, step("at.step.words", name=name))
 
 
 def drop_words(now: Work) -> None:
     """Read without the word list again."""
-    what = f"Word list put away: {now.words_name}"
+    what = step("at.step.words_away", name=now.words_name)
     now.words_name, now.words_bytes = "", b""
     now.opened += 1
     _read(now, what)
@@ -66,7 +67,7 @@ def take_headings(now: Work, data: bytes) -> bool:
     shapes = {one.shape for one in found}
     mine = [one for one in loaded(now.headings) if one.shape not in shapes]
     now.headings = saved((*mine, *found))
-    _read(now, "Remembered headings brought in")
+    _read(now, step("at.step.remembered"))
     return True
 
 
@@ -97,7 +98,7 @@ def choose_headings(now: Work, seen: SheetHeadings, choices: Mapping[str, str]) 
         )
         if one.row is not None or one.answer.headings
     )
-    _read(now, f"Headings chosen: {seen.sheet}")
+    _read(now, step("at.step.headings", sheet=seen.sheet))
 
 
 def _read(now: Work, what: str) -> None:

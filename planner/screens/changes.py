@@ -9,8 +9,10 @@ from planner.intake.answers import Answer
 from planner.intake.review import ReviewRow, issue_key
 from planner.output.words import clean, cut
 from planner.scenario import Scenario
+from planner.screens.contents import page_words
 from planner.screens.job import Job, forget_job
 from planner.screens.keeping import keep
+from planner.screens.say import say, step
 from planner.screens.state import Work, read_again, replace_work
 
 SAMPLE_VARIABLE = "PLANNER_SAMPLE"
@@ -28,7 +30,7 @@ def take_list(now: Work, name: str, data: bytes, *, keep_kit: bool = False) -> N
     now.read_at = datetime.now()
     now.answers, now.accepted = (), ()
     read_again(now, keep=before)
-    keep(now, _words(f"List brought in: {name}"))
+    keep(now, _words("at.step.list", name=name))
 
 
 def take_sample(now: Work, name: str, data: bytes) -> None:
@@ -43,12 +45,12 @@ def take_kit(now: Work, name: str, data: bytes) -> None:
     now.kit_name, now.kit_bytes = name, data
     if now.list_name:
         read_again(now)
-    keep(now, _words(f"Equipment brought in: {name}"))
+    keep(now, _words("at.step.kit", name=name))
 
 
 def put_away(now: Work) -> None:
     """Forget the files, what was read from them and the plan; it can be undone."""
-    keep(replace_work(now), _words(f"List put away: {now.list_name}"))
+    keep(replace_work(now), _words("at.step.put_away", name=now.list_name))
 
 
 def change(now: Work, scenario: Scenario, what: str) -> None:
@@ -57,7 +59,7 @@ def change(now: Work, scenario: Scenario, what: str) -> None:
         now.scenario = scenario
         now.changed = True
     now.version += 1
-    keep(now, _words(f"Changed: {what}"))
+    keep(now, _words("at.step.changed", what=what))
 
 
 def answer(now: Work, row: ReviewRow, chosen: Answer) -> None:
@@ -73,7 +75,7 @@ def answer(now: Work, row: ReviewRow, chosen: Answer) -> None:
             GivenAnswer(sheet=issue.sheet, row=at, answer=chosen),
         )
         read_again(now, keep=now.edited)
-    keep(now, _words(f"Answer, {where}: {chosen.label}"))
+    keep(now, _words("at.step.answer", where=where, label=chosen.label))
 
 
 def accept(now: Work, item_ids: tuple[str, ...]) -> None:
@@ -92,14 +94,14 @@ def collect(now: Work) -> None:
     if not job.done:
         if job.base is not None and now.plan is not job.base:
             now.plan, now.borrow_asked = job.base, False
-            keep(now, "Plan made, loans not worked out yet")
+            keep(now, step("at.step.plan_base"))
         return
     now.job = None
     forget_job(job)
     now.failure, now.failure_details = job.failure, job.details
     if job.plan is not None:
         now.plan, now.borrow_asked = job.plan, job.borrow
-        keep(now, "Plan made")
+        keep(now, step("at.step.plan"))
 
 
 def start_job(now: Work, scenario: Scenario, *, limit_s: float, borrow: bool) -> None:
@@ -121,15 +123,14 @@ def open_first_sample(now: Work) -> None:
     if now.list_name:
         if now.list_name != path.name:
             now.notes.append(
-                "This is the work that was saved on this computer; the sample was not "
-                "opened over it. Open the sample on page 1 if you want it."
+                say("at.changes.sample_kept", page=page_words("bring_list"))
             )
         return
     try:
         take_list(now, path.name, path.read_bytes())
     except OSError:
-        now.notes.append(f"The sample {path.name} could not be opened.")
+        now.notes.append(say("at.changes.no_sample", name=path.name))
 
 
-def _words(what: str) -> str:
-    return cut(clean(what), _MOST_COLUMNS)
+def _words(key: str, **fields: str) -> str:
+    return cut(clean(step(key, **fields)), _MOST_COLUMNS)

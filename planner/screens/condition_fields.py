@@ -5,8 +5,9 @@ from datetime import datetime, time
 import streamlit as st
 
 from planner.edits import ConditionsForm, RoomForm
-from planner.output.input_words import clock_words, room_words, setting_source
+from planner.output.input_words import room_words, setting_source
 from planner.scenario import Scenario
+from planner.screens.say import manner, say
 from planner.screens.show import plain
 from planner.screens.state import Work
 
@@ -28,7 +29,9 @@ class Fields:
     def note(self, name: str, about: str = "") -> None:
         """Say below a field where its value came from."""
         words, assumed = setting_source(self.scenario, name)
-        text = plain(f"{about}: {words}" if about else words)
+        text = plain(words)
+        if about:
+            text = say("at.conditions.note_about", about=plain(about), words=text)
         if assumed:
             st.markdown(text)
         else:
@@ -39,53 +42,67 @@ def when(fields: Fields, before: ConditionsForm) -> tuple[datetime, int]:
     """Start and length of the window."""
     left, middle, right = st.columns(3)
     day = left.date_input(
-        "First day",
+        say("at.conditions.day"),
         value=before.start.date(),
         format="YYYY-MM-DD",
         key=fields.key("day"),
     )
     hour = middle.selectbox(
-        "First hour",
+        say("at.conditions.hour"),
         list(HOURS),
         index=before.start.hour,
-        format_func=clock_words,
+        format_func=manner().hour_clock,
         key=fields.key("hour"),
     )
     window_h = right.number_input(
-        "Hours to plan for",
+        say("at.conditions.window"),
         min_value=1,
         max_value=240,
         value=before.window_h,
         step=1,
         key=fields.key("window"),
     )
-    fields.note("start", "Start")
-    fields.note("window_h", "Hours")
+    fields.note("start", say("at.conditions.note_start"))
+    fields.note("window_h", say("at.conditions.note_hours"))
     return datetime.combine(day, time(hour)), int(window_h)
 
 
 def room(fields: Fields, before: RoomForm, number: int) -> RoomForm:
     """Coolest, hottest and night of one place."""
     st.markdown(
-        f"**{plain(before.name)}**: {plain(room_words(fields.scenario, before.name))}"
+        say(
+            "at.conditions.room",
+            name=plain(before.name),
+            temps=plain(room_words(fields.scenario, before.name)),
+        )
     )
     left, middle, right = st.columns(3)
     coolest = left.number_input(
-        f"Coolest, about {clock_words(before.coolest_hour)} ({fields.scale})",
+        say(
+            "at.conditions.coolest",
+            clock=manner().hour_clock(before.coolest_hour),
+            scale=fields.scale,
+        ),
         value=before.coolest,
         step=1.0,
         format="%g",
         key=fields.key(f"coolest_{number}"),
     )
     hottest = middle.number_input(
-        f"Hottest, about {clock_words(before.hottest_hour)} ({fields.scale})",
+        say(
+            "at.conditions.hottest",
+            clock=manner().hour_clock(before.hottest_hour),
+            scale=fields.scale,
+        ),
         value=before.hottest,
         step=1.0,
         format="%g",
         key=fields.key(f"hottest_{number}"),
     )
     night = right.checkbox(
-        "Open at night", value=before.open_at_night, key=fields.key(f"night_{number}")
+        say("at.conditions.night"),
+        value=before.open_at_night,
+        key=fields.key(f"night_{number}"),
     )
     fields.note(f"room_temp_c, {before.name}")
     return RoomForm(
@@ -104,7 +121,7 @@ def where(
     """Peak sun hours, latitude, longitude and clock offset."""
     one, two, three, four = st.columns(4)
     peak = one.number_input(
-        "Peak sun hours a day",
+        say("at.conditions.peak"),
         min_value=0.0,
         max_value=12.0,
         value=before.peak_sun_hours,
@@ -113,7 +130,7 @@ def where(
         key=fields.key("peak"),
     )
     latitude = two.number_input(
-        "Latitude, south is minus",
+        say("at.conditions.latitude"),
         min_value=-90.0,
         max_value=90.0,
         value=before.latitude,
@@ -121,7 +138,7 @@ def where(
         key=fields.key("latitude"),
     )
     longitude = three.number_input(
-        "Longitude, west is minus",
+        say("at.conditions.longitude"),
         min_value=-180.0,
         max_value=180.0,
         value=before.longitude,
@@ -129,7 +146,7 @@ def where(
         key=fields.key("longitude"),
     )
     offset = four.number_input(
-        "Hours the clock is ahead of UTC",
+        say("at.conditions.offset"),
         min_value=-12.0,
         max_value=14.0,
         value=before.utc_offset_h,
@@ -137,8 +154,8 @@ def where(
         format="%g",
         key=fields.key("offset"),
     )
-    fields.note("peak_sun_hours", "Peak sun hours")
-    fields.note("utc_offset_h", "Clock")
+    fields.note("peak_sun_hours", say("at.conditions.note_peak"))
+    fields.note("utc_offset_h", say("at.conditions.note_clock"))
     return peak, latitude, longitude, offset
 
 

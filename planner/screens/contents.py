@@ -34,6 +34,13 @@ def title_of(name: str) -> str:
     return say(f"at.contents.{name}")
 
 
+def heading_of(name: str) -> str:
+    """Title of a page as it stands at its top: without its number."""
+    title = title_of(name)
+    number, _, rest = title.partition(" ")
+    return rest if number.isdigit() else title
+
+
 def path_of(name: str) -> str:
     """Path of a page's file from the root of the program."""
     return f"{FOLDER}/{name}.py"

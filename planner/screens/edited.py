@@ -7,6 +7,7 @@ from planner.issue import Severity
 from planner.output.tables_input import issue_rows
 from planner.screens.changes import change
 from planner.screens.contents import page_words
+from planner.screens.say import say
 from planner.screens.show import bullets, table
 from planner.screens.state import Work
 
@@ -27,22 +28,13 @@ def say_edited(now: Work, page: str) -> None:
     if now.edited_page != page:
         return
     if not now.edit_applied:
-        st.error(
-            "Nothing was changed yet. Mend the cells named here and press Apply again; "
-            "what you typed is still there."
-        )
+        st.error(say("at.edited.nothing_yet"))
         table(issue_rows(now.edit_issues, Severity.REVIEW))
         return
     if not now.edit_changes:
-        st.warning(
-            "Nothing was different, so nothing was changed. If you typed something, "
-            "press Enter in its cell first, then press Apply again."
-        )
+        st.warning(say("at.edited.no_difference"))
         return
-    st.success(
-        f"Applied. Plan again on {page_words('plan')} when you are done. "
-        "Changed just now:"
-    )
+    st.success(say("at.edited.applied", page=page_words("plan")))
     bullets(now.edit_changes)
     for severity in (Severity.ASSUMED, Severity.NOTE):
         remarks = issue_rows(now.edit_issues, severity)

@@ -65,7 +65,7 @@ def _saved(now: Work) -> None:
         return
     today = kept.saved_at.date() == datetime.now().date()
     clock = (
-        manner().hour_clock(kept.saved_at.hour + kept.saved_at.minute / 60)
+        manner().time_of_day(kept.saved_at)
         if today
         else manner().day_clock(kept.saved_at)
     )

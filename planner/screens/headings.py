@@ -11,6 +11,7 @@ from planner.output.heading_words import (
     sureness,
 )
 from planner.screens.bringing import choose_headings, sheets_seen
+from planner.screens.say import say
 from planner.screens.show import plain
 from planner.screens.state import Work
 
@@ -21,32 +22,33 @@ def show_headings(now: Work) -> None:
     """Draw one form a sheet, open when somebody should look; then the file of it."""
     for number, seen in enumerate(sheets_seen(now)):
         look = [one for one in seen.mapping.choices if _doubtful(seen, one)]
-        words = f"{len(look)} to look at" if look else "nothing to look at"
+        words = (
+            say("at.headings.look", count=len(look))
+            if look
+            else say("at.headings.no_look")
+        )
         with st.expander(
-            f"Headings of the sheet {plain(seen.sheet)}: {words}",
+            say("at.headings.title", sheet=plain(seen.sheet), state=words),
             expanded=not seen.found or any(one.ask for one in look),
             key=f"headings_{number}",
         ):
             _sheet(now, seen, number)
     if now.headings and now.list_name:
         st.download_button(
-            "Remember the headings for lists like it (headings.json)",
+            say("at.headings.remember"),
             data=now.headings,
             file_name="headings.json",
             mime="application/json",
             key="download_headings",
             on_click="ignore",
-            help="Holds headings only, no rows and no names.",
+            help=say("at.headings.remember_help"),
         )
 
 
 def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
     if not seen.found:
         st.warning(NO_ITEM_HEADING)
-    st.markdown(
-        "Each heading as typed, how sure it is what it means, and as what it is read. "
-        "Change what is wrong, then press the button. The file is never changed."
-    )
+    st.markdown(say("at.headings.how"))
     ordered = sorted(seen.mapping.choices, key=lambda one: not _doubtful(seen, one))
     keys: dict[str, str] = {}
     with st.form(f"headings_form_{number}_{now.version}", border=False):
@@ -56,16 +58,13 @@ def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
             keys[one.typed] = f"heading_{number}_{at}_{now.version}"
             _row(seen, one, keys[one.typed])
         st.form_submit_button(
-            "Read the list with these headings",
+            say("at.headings.use"),
             key=f"headings_use_{number}_{now.version}",
             on_click=_use,
             args=(now, seen, keys),
         )
     if seen.mapping.confirmed:
-        st.success(
-            "These headings were confirmed. A list with the same headings in the same "
-            "order is read like this one."
-        )
+        st.success(say("at.headings.confirmed"))
 
 
 def _row(seen: SheetHeadings, one: HeadingChoice, key: str) -> None:
@@ -74,7 +73,7 @@ def _row(seen: SheetHeadings, one: HeadingChoice, key: str) -> None:
     words = f"**{words}**" if _doubtful(seen, one) else words
     typed.markdown(f"**{plain(one.typed)}**  \n{words}")
     read_as.selectbox(
-        f"{plain(one.typed)} is read as",
+        say("at.headings.read_as", heading=plain(one.typed)),
         _FIELDS,
         index=_FIELDS.index(one.field_key),
         format_func=field_label,

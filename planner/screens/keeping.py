@@ -9,6 +9,8 @@ from datetime import datetime
 from planner.errors import ChangedElsewhereError, PlanRefusedError, SavedWorkError
 from planner.pipeline import check_again
 from planner.screens.job import forget_jobs, running_job
+from planner.screens.say import say
+from planner.screens.say import step as said_step
 from planner.screens.state import Work, read_again, replace_work, saved_form
 from planner.store import (
     Kept,
@@ -22,20 +24,6 @@ from planner.store import (
     set_aside,
     step,
     work_file,
-)
-
-_DAMAGED = (
-    "The saved work could not be read ({why}). It was moved aside as {name} and "
-    "nothing was deleted. Bring the list in again."
-)
-_STUCK = "The saved work could not be read ({why}), and it could not be moved aside."
-_REFUSED = (
-    "The plan that was saved breaks a rule of this version of the program, so it is "
-    "not shown. The list and all changes are here: plan again."
-)
-_CLOSED = (
-    "The work was closed down in another window, so it was put away here too. "
-    "Nothing of it is kept on this computer by this program."
 )
 
 
@@ -95,7 +83,7 @@ def look_around(now: Work) -> Work:
     if mine is not None and (found is None or found.file_id != mine.file_id):
         now = replace_work(now)
         now.kept = None
-        now.notes.append(_CLOSED)
+        now.notes.append(say("at.keeping.closed"))
         return now
     if not now.list_name and not now.kit_name:
         take_over(now)  # there is nothing here that could be lost
@@ -118,7 +106,7 @@ def keep_mine(now: Work) -> None:
         return
     now.kept = found
     now.changed_elsewhere = False
-    keep(now, "What stood in one window, kept over the other")
+    keep(now, said_step("at.step.window"))
 
 
 def undo(now: Work) -> None:
@@ -135,7 +123,7 @@ def open_saved(now: Work, saved: Saved, notes: tuple[str, ...]) -> None:
     """Open work that was carried here, in place of what is open."""
     _fill(now, saved)
     now.notes = [*notes, *now.notes]
-    keep(now, "Saved work opened from a file")
+    keep(now, said_step("at.step.opened"))
 
 
 def close_down(now: Work) -> Work:
@@ -190,7 +178,7 @@ def _fill(now: Work, saved: Saved) -> None:
             check_again(now.plan)
         except PlanRefusedError:
             now.plan = None
-            now.notes.append(_REFUSED)
+            now.notes.append(say("at.keeping.refused"))
     now.version += 1
     now.opened += 1
 
@@ -208,5 +196,5 @@ def _fill_scenario(now: Work, saved: Saved) -> None:
 def _set_aside(why: str) -> str:
     aside = set_aside(work_file())
     if aside is None:
-        return _STUCK.format(why=why)
-    return _DAMAGED.format(why=why, name=aside.name)
+        return say("at.keeping.stuck", why=why)
+    return say("at.keeping.damaged", why=why, name=aside.name)

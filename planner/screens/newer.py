@@ -14,6 +14,7 @@ from planner.output.tables_input import issue_rows
 from planner.scenario import Scenario
 from planner.screens.bringing import keep_open, take_newer
 from planner.screens.contents import page_words
+from planner.screens.say import say
 from planner.screens.show import grid, plain, table
 from planner.screens.state import Work
 
@@ -27,27 +28,24 @@ def show_newer(now: Work) -> None:
     if newer is None or scenario is None:
         return
     with st.container(border=True):
-        st.header("A newer list: nothing was taken over yet")
+        st.header(say("at.newer.title"))
         st.markdown(
-            f"Open now: **{plain(now.list_name)}**. Newer: **{plain(newer.name)}**."
+            say("at.newer.both", old=plain(now.list_name), new=plain(newer.name))
         )
         _differences(newer, scenario)
         keep_kit = _kit(now, newer, scenario)
         if now.answers:
-            st.warning(
-                "Answers to questions belong to the rows of the open list. Those of the "
-                "newer one are asked afresh."
-            )
+            st.warning(say("at.newer.answers"))
         with st.container(horizontal=True):
             st.button(
-                "Use the newer list",
+                say("at.newer.take"),
                 key="take_newer",
                 type="primary",
                 on_click=_take,
                 args=(now, keep_kit),
             )
             st.button(
-                "Keep the open list",
+                say("at.newer.keep"),
                 key="keep_open",
                 on_click=keep_open,
                 args=(now,),
@@ -61,23 +59,23 @@ def _take(now: Work, keep_kit: bool) -> None:
 def _differences(newer: NewerList, scenario: Scenario) -> None:
     found = newer.against(scenario)
     if found is None:
-        st.error("The newer list cannot be planned as it is:")
+        st.error(say("at.newer.cannot_plan"))
         table(issue_rows(newer.reading.issues, Severity.STOP))
         return
     st.markdown(f"**{plain(difference_words(found))}**")
-    for heading, rows in (
-        ("New", line_rows(found.new)),
-        ("Changed", change_rows(found.changed)),
-        ("Gone: not in the newer list", line_rows(found.gone)),
-        ("Perhaps the same bag, the name written another way",
-         renamed_rows(found.renamed)),
-    ):  # fmt: skip
+    for name, rows in (
+        ("new", line_rows(found.new)),
+        ("changed", change_rows(found.changed)),
+        ("gone", line_rows(found.gone)),
+        ("renamed", renamed_rows(found.renamed)),
+    ):
         if not rows.empty:
-            st.subheader(f"{heading} ({len(rows)})")
+            heading = say(f"at.newer.{name}")
+            st.subheader(say("at.newer.counted", heading=heading, count=len(rows)))
             if len(rows) <= _MOST_SHOWN:
                 table(rows)
             else:
-                grid(rows, key=f"newer_{heading.split()[0].lower().rstrip(':')}")
+                grid(rows, key=f"newer_{name}")
 
 
 def _kit(now: Work, newer: NewerList, scenario: Scenario) -> bool:
@@ -86,13 +84,16 @@ def _kit(now: Work, newer: NewerList, scenario: Scenario) -> bool:
     if not now.changed and not lost:
         return False
     why = (
-        "The newer list brings no equipment."
+        say("at.newer.no_kit")
         if lost
-        else f"You changed equipment or conditions on {page_words('have')} or "
-        f"{page_words('conditions')}."
+        else say(
+            "at.newer.kit_changed",
+            have=page_words("have"),
+            conditions=page_words("conditions"),
+        )
     )
     return st.checkbox(
-        f"{why} Keep the equipment and conditions as they are now",
+        say("at.newer.keep_kit", why=why),
         value=True,
         key="keep_changes",
     )

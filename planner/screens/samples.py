@@ -7,18 +7,14 @@ from pathlib import Path
 from planner.intake import blank_workbook
 
 FOLDER = Path(__file__).parents[2].joinpath("sample_data")
-_TITLES = {
-    "hall_in_heat": "a hall in the heat, much is short",
-    "quiet_street": "a quiet street, all is served",
-    "every_fault": "a list with every fault",
-}
+_STEMS = ("hall_in_heat", "quiet_street", "every_fault")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sample:
-    """One sample: what it shows, and its file."""
+    """One sample: the message that says what it shows, and its file."""
 
-    title: str
+    title_key: str
     path: Path
 
 
@@ -26,8 +22,8 @@ class Sample:
 def samples() -> tuple[Sample, ...]:
     """Samples that are installed, the scarce one first."""
     return tuple(
-        Sample(title=title, path=FOLDER.joinpath(f"{stem}.xlsx"))
-        for stem, title in _TITLES.items()
+        Sample(title_key=f"at.samples.{stem}", path=FOLDER.joinpath(f"{stem}.xlsx"))
+        for stem in _STEMS
         if FOLDER.joinpath(f"{stem}.xlsx").is_file()
     )
 

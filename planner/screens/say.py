@@ -3,7 +3,7 @@
 No page holds words of its own: they stand in ``screens.csv``.
 """
 
-from planner.output.manner import Manner
+from planner.output.manner import PLAIN, Manner
 from planner.screens.state import work
 
 
@@ -15,6 +15,11 @@ def manner() -> Manner:
 def say(key: str, **fields: object) -> str:
     """Message of an id; raises ``UsageError`` when it is not in the tables."""
     return manner().say(key, **fields)
+
+
+def step(key: str, **fields: object) -> str:
+    """Name of a step of the work, as it is saved: in English, told when shown."""
+    return PLAIN.say(key, **fields)
 
 
 def count(key: str, number: int, **fields: object) -> str:

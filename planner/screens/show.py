@@ -10,6 +10,7 @@ from planner.output.ask_whom import ASK
 from planner.output.cautions import Topic, cautions, source_words
 from planner.output.pictures import Picture
 from planner.output.words import clean, number
+from planner.screens.say import say
 
 _MARKUP = re.compile(r"([!-/:-@\[-`{-~])")
 # A word joiner behind the hyphen keeps a code such as K-47R6D on one line; it
@@ -69,7 +70,7 @@ def caution_box(*topics: Topic) -> None:
     """Cautions of some topics: who to ask, what to mind, and who says so."""
     for topic in topics:
         with st.container(border=True):
-            st.markdown(f"**Mind: {topic.value}.** Ask: {plain(ASK[topic])}.")
+            st.markdown(say("at.show.mind", topic=topic.value, whom=plain(ASK[topic])))
             bullets(f"{one.text} [{source_words(one)}]" for one in cautions(topic))
 
 

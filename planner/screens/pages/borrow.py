@@ -8,7 +8,9 @@ from planner.output.cards import LoanCard, loan_cards
 from planner.output.headlines import borrow_headline
 from planner.output.pictures import loans_picture
 from planner.screens.changes import accept
+from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old, to_page
+from planner.screens.say import say
 from planner.screens.show import bullets, picture, plain
 from planner.screens.state import Work, work
 
@@ -16,26 +18,23 @@ from planner.screens.state import Work, work
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Borrow first")
+    st.title(heading_of("borrow"))
     plan = need_plan(now)
     say_if_old(now)
     found = loan_cards(plan)
     head = borrow_headline(plan, asked=now.borrow_asked)
     if found:
-        st.markdown(
-            "In this order: each step is worked out with the steps above it in place. "
-            f"**{plain(stop_rule(plan))}**"
-        )
+        st.markdown(say("at.borrow.order", stop=plain(stop_rule(plan))))
         limit = borrow_limit(plan)
         if limit:
-            st.markdown(f"Mind: {plain(limit)}.")
+            st.markdown(say("at.borrow.mind", limit=plain(limit)))
     else:
-        st.info(f"**{plain(head.answer)}.** {plain(head.more)}")
+        st.info(say("at.headline", answer=plain(head.answer), more=plain(head.more)))
     for number, one in enumerate(found):
         _card(now, one, number)
     drawn = loans_picture(plan)
     if drawn is not None:
-        st.header("How far each step helps")
+        st.header(say("at.borrow.helps"))
         st.markdown(f"{plain(drawn.title)}:")
         picture(drawn)
     next_page("take")
@@ -46,14 +45,14 @@ def _card(now: Work, one: LoanCard, number: int) -> None:
         st.subheader(plain(one.title))
         bullets(
             (
-                f"Gives: {one.gives}",
-                f"Ready: {one.ready}",
-                f"Serves: {one.serves}",
-                *(f"Ask for: {line}" for line in one.ask_for),
-                *(f"Do not accept: {line}" for line in one.refuse),
+                say("at.borrow.gives", gives=one.gives),
+                say("at.borrow.ready", ready=one.ready),
+                say("at.borrow.serves", serves=one.serves),
+                *(say("at.borrow.ask", line=line) for line in one.ask_for),
+                *(say("at.borrow.refuse", line=line) for line in one.refuse),
             )
         )
-        st.markdown("Message to send or read out:")
+        st.markdown(say("at.borrow.message"))
         st.code(one.message, language=None, wrap_lines=True)
         with st.container(horizontal=True):
             for at, (item_id, name) in enumerate(one.items):
@@ -64,14 +63,14 @@ def _came(now: Work, item_id: str, name: str, key: str) -> None:
     """Count in one thing that came, or say that it is counted in."""
     if still_offered(now.scenario, (item_id,)):
         st.button(
-            f"It is here: {plain(name)}",
+            say("at.borrow.here", name=plain(name)),
             key=key,
             on_click=accept,
             args=(now, (item_id,)),
-            help="Counts it in as equipment that is here; then plan again.",
+            help=say("at.borrow.here_help"),
         )
     else:
-        st.success(f"Counted in: {plain(name)}. Plan again, so that it is used.")
+        st.success(say("at.borrow.counted", name=plain(name)))
         to_page("plan")
 
 

@@ -7,11 +7,12 @@ from planner.output.issue_text import HEADINGS, totals
 from planner.output.tables_input import issue_rows, items_read, pool_read, rows_read
 from planner.screens.bringing import bring, drop_words, take_headings, take_words
 from planner.screens.changes import put_away, take_kit, take_sample
-from planner.screens.contents import page_words
+from planner.screens.contents import heading_of, page_words
 from planner.screens.frame import next_page
 from planner.screens.headings import show_headings
 from planner.screens.newer import show_newer
 from planner.screens.samples import blank, samples
+from planner.screens.say import say
 from planner.screens.show import grid, plain, sentences, table
 from planner.screens.state import Work, work
 
@@ -23,13 +24,13 @@ _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Bring in the list")
+    st.title(heading_of("bring_list"))
     show_newer(now)
     _ways_in(now)
     if not now.list_name:
-        st.info("Nothing is open yet. Choose a workbook, or open a sample to try it.")
+        st.info(say("at.bring_list.nothing"))
         return
-    st.header("What was read")
+    st.header(say("at.bring_list.read"))
     _what_was_read(now)
     show_headings(now)
     _issues(now)
@@ -41,61 +42,61 @@ def _ways_in(now: Work) -> None:
     left, right = st.columns(2)
     with left:
         st.file_uploader(
-            f"File with the list of items ({_KINDS}), at most {_MOST_MB} MB",
+            say("at.bring_list.upload_list", kinds=_KINDS, most=_MOST_MB),
             key=f"upload_list_{now.opened}",
             on_change=_uploaded_list,
         )
         st.file_uploader(
-            "Second file with the equipment, only if it is not in the first "
-            f"({_KINDS}), at most {_MOST_MB} MB",
+            say("at.bring_list.upload_kit", kinds=_KINDS, most=_MOST_MB),
             key=f"upload_kit_{now.opened}",
             on_change=_uploaded_kit,
         )
-        with st.expander("Or paste a list as text", key="paste"):
+        with st.expander(say("at.bring_list.paste"), key="paste"):
             st.text_area(
-                "One item a line with the person's name before a colon, or a table "
-                "copied from another program",
+                say("at.bring_list.paste_box"),
                 key=f"pasted_{now.opened}",
             )
-            st.button("Read the pasted list", key="read_pasted", on_click=_pasted)
+            st.button(
+                say("at.bring_list.read_pasted"), key="read_pasted", on_click=_pasted
+            )
         _helps(now)
     with right:
-        st.markdown("**No list yet?** Fill in a blank workbook and bring it back.")
+        st.markdown(say("at.bring_list.no_list"))
         st.download_button(
-            "Download a blank workbook",
+            say("at.bring_list.blank"),
             data=blank(),
             file_name="blank_list.xlsx",
             mime=_XLSX,
             key="download_blank",
             on_click="ignore",
         )
-        st.markdown(
-            "**Just trying it?** Open a sample. Its people and things are invented."
-        )
+        st.markdown(say("at.bring_list.try"))
         for one in samples():
             st.button(
-                f"Open: {one.title}",
+                say("at.bring_list.open_sample", title=say(one.title_key)),
                 key=f"sample_{one.path.stem}",
                 on_click=take_sample,
                 args=(now, one.path.name, one.path.read_bytes()),
             )
     if now.list_name:
-        st.button("Put this list away", key="put_away", on_click=put_away, args=(now,))
+        st.button(
+            say("at.bring_list.put_away"),
+            key="put_away",
+            on_click=put_away,
+            args=(now,),
+        )
 
 
 def _helps(now: Work) -> None:
     """Offer files that help to read any list: own words, remembered headings."""
     with st.expander(
-        "Your own words for items, remembered headings",
+        say("at.bring_list.helps"),
         expanded=bool(now.words_name),
         key="reading_helps",
     ):
-        st.markdown(
-            "**Your own words**: a table with the columns **Words** and **Kind**. The "
-            f"ids for Kind are on {page_words('look_up')}."
-        )
+        st.markdown(say("at.bring_list.own_words", page=page_words("look_up")))
         st.download_button(
-            "Download an empty word list",
+            say("at.bring_list.empty_words"),
             data="Words,Kind\n",
             file_name="words.csv",
             mime="text/csv",
@@ -103,23 +104,21 @@ def _helps(now: Work) -> None:
             on_click="ignore",
         )
         if now.words_name:
-            st.markdown(f"In use: **{plain(now.words_name)}**")
+            st.markdown(say("at.bring_list.in_use", name=plain(now.words_name)))
             st.button(
-                "Stop using this word list",
+                say("at.bring_list.drop_words"),
                 key="drop_words",
                 on_click=drop_words,
                 args=(now,),
             )
         st.file_uploader(
-            f"File with your own words ({_KINDS}), at most {_MOST_MB} MB",
+            say("at.bring_list.upload_words", kinds=_KINDS, most=_MOST_MB),
             key=f"upload_words_{now.opened}",
             on_change=_uploaded_words,
         )
-        st.markdown(
-            "**Remembered headings**: the file headings.json of an earlier list."
-        )
+        st.markdown(say("at.bring_list.remembered"))
         st.file_uploader(
-            "File with remembered headings (.json)",
+            say("at.bring_list.upload_headings"),
             key=f"upload_headings_{now.opened}",
             on_change=_uploaded_headings,
         )
@@ -136,7 +135,7 @@ def _uploaded_headings() -> None:
     now = work()
     upload = st.session_state.get(f"upload_headings_{now.opened}")
     if upload is not None and not take_headings(now, upload.getvalue()):
-        now.notes.append(f"{upload.name} holds no headings; nothing was changed.")
+        now.notes.append(say("at.bring_list.no_headings", name=upload.name))
 
 
 def _uploaded_list() -> None:
@@ -162,20 +161,22 @@ def _pasted() -> None:
 
 
 def _what_was_read(now: Work) -> None:
-    named = f"{now.list_name} and {now.kit_name}" if now.kit_name else now.list_name
-    st.markdown(f"Open now: **{plain(named)}**")
+    named = plain(now.list_name)
+    if now.kit_name:
+        named = say("at.bring_list.two_files", one=named, two=plain(now.kit_name))
+    st.markdown(say("at.bring_list.open_now", name=named))
     if now.scenario is None:
-        st.error("This file cannot be planned yet. See below what to mend.")
+        st.error(say("at.bring_list.cannot_plan"))
         return
     sentences((rows_read(now.scenario), pool_read(now.scenario)))
-    with st.expander("Read it back: how each item was understood", key="read_back"):
+    with st.expander(say("at.bring_list.read_back"), key="read_back"):
         grid(items_read(now.scenario), key="items_read")
 
 
 def _issues(now: Work) -> None:
-    st.header("Remarks")
+    st.header(say("at.bring_list.remarks"))
     if not now.issues:
-        st.success("No remarks: every row and cell was understood.")
+        st.success(say("at.bring_list.no_remarks"))
         return
     st.markdown(plain(totals(now.issues)))
     for severity, heading in HEADINGS.items():

@@ -7,45 +7,43 @@ from planner.edits import (
     apply_conditions,
     conditions_form,
 )
-from planner.output.input_words import clock_words
 from planner.output.tables_input import assumed_settings
 from planner.scenario import Scenario, Segregation, SunCase
 from planner.screens.condition_fields import HOURS, Fields, percent, room, when, where
+from planner.screens.contents import heading_of
 from planner.screens.edited import say_edited, take_edited
 from planner.screens.frame import need_scenario, next_page
+from planner.screens.say import manner, say
 from planner.screens.show import table
 from planner.screens.state import work
 
 _SUN = {
-    SunCase.NONE: "none: count on no sun at all",
-    SunCase.POOR: "poor: count on cloudy days",
-    SunCase.MEAN: "mean: count on usual days",
+    SunCase.NONE: "at.conditions.sun.none",
+    SunCase.POOR: "at.conditions.sun.poor",
+    SunCase.MEAN: "at.conditions.sun.mean",
 }
 _APART = {
-    Segregation.UNITS: "in separate units",
-    Segregation.TUBS: "in one unit, in separate lidded tubs",
+    Segregation.UNITS: "at.conditions.apart.units",
+    Segregation.TUBS: "at.conditions.apart.tubs",
 }
-_FROM = {False: "from peak sun hours", True: "from latitude and longitude"}
+_FROM = {False: "at.conditions.from_hours", True: "at.conditions.from_place"}
 
 
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Conditions")
+    st.title(heading_of("conditions"))
     scenario = need_scenario(now)
-    st.markdown(
-        "What the day is like. Below each field stands where its value came from. "
-        "Nothing counts before you press **Apply** at the foot."
-    )
+    st.markdown(say("at.conditions.how"))
     say_edited(now, "conditions")
     scale = st.radio(
-        "I type temperatures in", ["C", "F"], horizontal=True, key="temperature_scale"
+        say("at.conditions.scale"), ["C", "F"], horizontal=True, key="temperature_scale"
     )
     before = conditions_form(scenario, fahrenheit=scale == "F")
     with st.form("conditions_form"):
         form = _form(Fields(now, scenario, scale), before)
         pressed = st.form_submit_button(
-            "Apply these changes", type="primary", key="apply_conditions"
+            say("at.apply"), type="primary", key="apply_conditions"
         )
     if pressed:
         take_edited(now, "conditions", apply_conditions(scenario, form))
@@ -54,37 +52,37 @@ def page() -> None:
 
 
 def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:
-    st.subheader("When")
+    st.subheader(say("at.conditions.when"))
     start, window_h = when(fields, before)
-    st.subheader("Rooms")
+    st.subheader(say("at.conditions.rooms"))
     rooms = tuple(room(fields, one, number) for number, one in enumerate(before.rooms))
-    st.subheader("Sun")
+    st.subheader(say("at.conditions.sun"))
     sun_case = st.radio(
-        "How much sun the plan counts on",
+        say("at.conditions.sun_case"),
         list(_SUN),
         index=list(_SUN).index(before.sun_case),
-        format_func=_SUN.__getitem__,
+        format_func=lambda one: say(_SUN[one]),
         key=fields.key("sun_case"),
-        help="The other cases are always shown beside it.",
+        help=say("at.conditions.sun_help"),
     )
     fields.note("sun_case")
     from_place = st.radio(
-        "Where the sun is worked out from",
+        say("at.conditions.sun_from"),
         list(_FROM),
         index=list(_FROM).index(before.sun_from_place),
-        format_func=_FROM.__getitem__,
+        format_func=lambda one: say(_FROM[one]),
         key=fields.key("sun_from"),
     )
     peak, latitude, longitude, offset = where(fields, before)
-    sky = percent(fields, "Sky: a usual day, in percent of a clear one", "sky_factor",
+    sky = percent(fields, say("at.conditions.sky"), "sky_factor",
                    before.sky_percent, 120.0)  # fmt: skip
-    poor = percent(fields, "A cloudy day, in percent of a usual one", "poor_share",
+    poor = percent(fields, say("at.conditions.cloudy"), "poor_share",
                     before.poor_percent, 100.0)  # fmt: skip
-    st.subheader("Reserve, ice, keeping apart, plugs")
-    reserve = percent(fields, "Battery charge kept in reserve, percent",
+    st.subheader(say("at.conditions.rest"))
+    reserve = percent(fields, say("at.conditions.reserve"),
                        "reserve_share", before.reserve_percent, 90.0)  # fmt: skip
     ice = st.number_input(
-        "Ice that can be fetched, kg a day",
+        say("at.conditions.ice"),
         min_value=0.0,
         max_value=2000.0,
         value=before.ice_kg_day,
@@ -94,20 +92,20 @@ def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:
     )
     fields.note("ice_kg_day")
     apart = st.radio(
-        "Infant feeds and medicines are kept",
+        say("at.conditions.apart"),
         list(_APART),
         index=list(_APART).index(before.segregation),
-        format_func=_APART.__getitem__,
+        format_func=lambda one: say(_APART[one]),
         key=fields.key("apart"),
     )
     fields.note("segregation")
     swaps = st.multiselect(
-        "Clock hours at which somebody can move plugs",
+        say("at.conditions.swaps"),
         list(HOURS),
         default=list(before.swap_hours),
-        format_func=clock_words,
+        format_func=manner().hour_clock,
         key=fields.key("swaps"),
-        help="None means: plug in once and leave it.",
+        help=say("at.conditions.swaps_help"),
     )
     fields.note("swap_hours")
     return ConditionsForm(
@@ -131,10 +129,10 @@ def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:
 
 
 def _assumed(scenario: Scenario) -> None:
-    st.header("Values that nobody here supplied")
+    st.header(say("at.none_supplied"))
     found = assumed_settings(scenario)
     if found.empty:
-        st.markdown("None: every setting was given.")
+        st.markdown(say("at.conditions.all_given"))
     else:
         table(found)
 

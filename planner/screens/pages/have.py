@@ -10,36 +10,35 @@ from planner.edits.kit_cells import KitSheet
 from planner.output.input_words import kit_in_words
 from planner.output.tables_input import assumed_values
 from planner.scenario import Scenario
+from planner.screens.contents import heading_of
 from planner.screens.edited import say_edited, take_edited
 from planner.screens.frame import need_scenario, next_page
+from planner.screens.say import say
 from planner.screens.show import bullets, table
 from planner.screens.state import Work, work
 
-_NEW = {
-    "Cold units": "a cold unit",
-    "Batteries": "a battery",
-    "Panels": "a panel",
-    "Other power": "a source of power or a life-support load",
+_NAMES = {
+    "Cold units": "cold_units",
+    "Batteries": "batteries",
+    "Panels": "panels",
+    "Other power": "other_power",
 }
+"""Names of the sheets as the tables of words have them."""
 
 
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("What we have")
+    st.title(heading_of("have"))
     scenario = need_scenario(now)
-    st.markdown(
-        "Type over what is wrong, add what came in, then press **Apply** at the foot. "
-        "Nothing counts before that. **here** is planned with, **can borrow** is only "
-        "an offer, **out of order** is left out."
-    )
+    st.markdown(say("at.have.how"))
     say_edited(now, "kit")
     with st.form("kit_form", border=False):
         frames = {
             name: _one_sheet(now, scenario, sheet) for name, sheet in KIT_SHEETS.items()
         }
         pressed = st.form_submit_button(
-            "Apply these changes", type="primary", key="apply_kit"
+            say("at.apply"), type="primary", key="apply_kit"
         )
     if pressed:
         take_edited(now, "kit", apply_kit(scenario, frames))
@@ -49,12 +48,12 @@ def page() -> None:
 
 def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
     name = sheet.spec.name
-    st.header(name)
+    st.header(say(f"at.have.{_NAMES[name]}"))
     things = getattr(scenario, sheet.attribute)
     if things:
         bullets(kit_in_words(scenario, things))
     else:
-        st.markdown(f"None yet. To add {_NEW[name]}, type in the empty row.")
+        st.markdown(say("at.have.none", thing=say(f"at.have.new.{_NAMES[name]}")))
     shown = kit_frame(scenario, name)
     edited: pd.DataFrame = st.data_editor(
         shown,
@@ -64,7 +63,7 @@ def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
         disabled=[ASSUMED_COLUMN],
         column_config=_columns(scenario, sheet),
         key=f"kit_{name}_{now.version}",
-        alt=f"{name} to type over",
+        alt=say("at.have.to_type_over", sheet=say(f"at.have.{_NAMES[name]}")),
     )
     return edited
 
@@ -91,21 +90,18 @@ def _columns(
             else st.column_config.TextColumn(help=hint, pinned=number == 0)
         )
     found[ASSUMED_COLUMN] = st.column_config.TextColumn(
-        help="Columns whose value nobody here supplied", width="medium"
+        help=say("at.have.assumed_column"), width="medium"
     )
     return found
 
 
 def _assumed(scenario: Scenario) -> None:
-    st.header("Values that nobody here supplied")
+    st.header(say("at.none_supplied"))
     found = assumed_values(scenario.equipment)
     if found.empty:
-        st.markdown("None: every value of the equipment was given.")
+        st.markdown(say("at.have.all_given"))
         return
-    st.markdown(
-        "These are assumed. Where you can read a type plate or measure, type the "
-        "real value in above."
-    )
+    st.markdown(say("at.have.assumed"))
     table(found)
 
 

@@ -3,18 +3,21 @@
 import streamlit as st
 
 from planner.errors import SavedWorkError
+from planner.screens.contents import heading_of
 from planner.screens.keeping import close_down, open_saved
+from planner.screens.say import say
 from planner.screens.show import plain
 from planner.screens.state import Work, saved_form, work
 from planner.store import carried, opened, work_file
 
 _NAME = "PRIVATE_work.json"
+_MOST_MB = 20
 
 
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Keep, carry, close down")
+    st.title(heading_of("keep"))
     if now.closed_down is not None:
         _closed(now.closed_down)
     _kept()
@@ -23,26 +26,17 @@ def page() -> None:
 
 
 def _kept() -> None:
-    st.header("Kept on this computer")
-    st.markdown(
-        "Everything is saved after each change and given back when the page is loaded "
-        "again or the program is started again: the list, the answers, the changes, the "
-        "plan. What was typed but not applied yet is not saved. The file holds **names**; "
-        "only this computer's user may read it:"
-    )
+    st.header(say("at.keep.here"))
+    st.markdown(say("at.keep.how"))
     st.code(str(work_file()), language=None, wrap_lines=True)
-    st.markdown("The last 40 steps can be taken back with **Undo**, at the side.")
+    st.markdown(say("at.keep.steps"))
 
 
 def _carry(now: Work) -> None:
-    st.header("Carry it to another computer")
-    st.markdown(
-        "One file with the list, the answers, the changes and the plan. It holds "
-        "**names**: carry it on a stick in your pocket, not by mail, and delete it "
-        "after use."
-    )
+    st.header(say("at.keep.carry"))
+    st.markdown(say("at.keep.carry_how"))
     st.download_button(
-        "Download the work as one file (PRIVATE, holds names)",
+        say("at.keep.download"),
         data=lambda: carried(saved_form(now)),
         file_name=_NAME,
         mime="application/json",
@@ -51,13 +45,13 @@ def _carry(now: Work) -> None:
         disabled=not now.list_name,
     )
     st.file_uploader(
-        f"Open such a file ({_NAME}), at most 20 MB; it takes the place of what is open",
+        say("at.keep.open", name=_NAME, most=_MOST_MB),
         key=f"upload_work_{now.opened}",
         on_change=_uploaded_work,
     )
     fault = st.session_state.pop("work_fault", "")
     if fault:
-        st.error(f"The file was not opened: {plain(fault)}. Nothing was changed.")
+        st.error(say("at.keep.not_opened", why=plain(fault)))
 
 
 def _uploaded_work() -> None:
@@ -74,23 +68,14 @@ def _uploaded_work() -> None:
 
 
 def _close(now: Work) -> None:
-    st.header("Close down: delete it all")
-    st.markdown(
-        "When the site closes, or the list is no longer needed. This deletes the saved "
-        "work with all its steps, and with it every link between a name and a code that "
-        "this program holds. **It cannot be undone.**"
-    )
-    st.markdown("This program cannot delete these; do it by hand:")
-    st.markdown(
-        "- the name key and the work file, if they were downloaded: look in the "
-        "Downloads folder for **PRIVATE_name_key.xlsx** and **PRIVATE_work.json**, "
-        "and empty the bin\n"
-        "- the list itself, wherever it came from, also in mails and on sticks\n"
-        "- paper: shred or burn the name key and claim slips"
-    )
-    sure = st.checkbox("Yes, delete the saved work and all names", key="sure_to_close")
+    st.header(say("at.keep.close"))
+    st.markdown(say("at.keep.close_how"))
+    st.markdown(say("at.keep.by_hand"))
+    by_hand = (say(f"at.keep.by_hand.{one}") for one in ("files", "list", "paper"))
+    st.markdown("\n".join(f"- {one}" for one in by_hand))
+    sure = st.checkbox(say("at.keep.sure"), key="sure_to_close")
     st.button(
-        "Delete it all now",
+        say("at.keep.delete"),
         key="close_down",
         disabled=not sure,
         on_click=_close_down,
@@ -107,22 +92,15 @@ def _closed(files: tuple[tuple[str, bool], ...]) -> None:
     """Show that the files are gone, looked at after they were deleted."""
     left = [name for name, gone in files if not gone]
     if left:
-        st.error(
-            "**NOT ALL IS DELETED.** Close other programs that hold these files, and "
-            "delete them by hand:"
-        )
+        st.error(say("at.keep.not_all"))
         for name in left:
             st.code(name, language=None, wrap_lines=True)
         return
-    st.success(
-        "Closed down. The names, the list and the plan are gone from this program, and "
-        "looked for again: these files are no longer there. A disk can keep traces of "
-        "deleted files; a disk that is encrypted keeps them unreadable."
-    )
+    st.success(say("at.keep.closed"))
     for name, _ in files:
-        st.code(f"gone: {name}", language=None, wrap_lines=True)
+        st.code(say("at.keep.gone", name=name), language=None, wrap_lines=True)
     if not files:
-        st.markdown("No file had been saved.")
+        st.markdown(say("at.keep.no_file"))
 
 
 page()

@@ -14,8 +14,8 @@ from planner.output.tables_kinds import (
     defaults_frame,
     kinds_frame,
 )
-from planner.output.words import plural
-from planner.screens.contents import page_words
+from planner.screens.contents import heading_of, page_words
+from planner.screens.say import count, say
 from planner.screens.show import grid, plain, table
 
 _MOST_CARDS = 12
@@ -23,14 +23,9 @@ _MOST_CARDS = 12
 
 def page() -> None:
     """Draw the page."""
-    st.title("Look up an item")
-    st.markdown(
-        "What the list falls back on where it says nothing. **The label in the box, the "
-        "pharmacist and the programme come first**, always. Every value stands with its "
-        "source. A value from memory, or worked out here, says "
-        f"**{NOT_CONFIRMED}**."
-    )
-    items, equipment = st.tabs(["Items", "Values for equipment"])
+    st.title(heading_of("look_up"))
+    st.markdown(say("at.look_up.how", mark=NOT_CONFIRMED))
+    items, equipment = st.tabs([say("at.look_up.items"), say("at.look_up.equipment")])
     with items:
         _items()
     with equipment:
@@ -39,60 +34,61 @@ def page() -> None:
 
 def _items() -> None:
     word = st.text_input(
-        "Search: a generic name, a word people use, or an id",
+        say("at.look_up.search"),
         key="look_up_word",
-        placeholder="insulin, breast milk, eye drops",
+        placeholder=say("at.look_up.search_hint"),
     )
     found = find_kinds(word)
     if not found:
         st.warning(
-            f"No kind has a name like {plain(word)}. Trade names are not listed: look "
-            "for the generic name on the label. You can add your own words with a small "
-            f"table on {page_words('bring_list')}."
+            say("at.look_up.none", word=plain(word), page=page_words("bring_list"))
         )
         return
-    st.markdown(f"**{plural(len(found), 'kind')} of item.**")
+    st.markdown(count("at.look_up.kinds", len(found)))
     if word.strip() and len(found) <= _MOST_CARDS:
         for one in cards(found):
             _card(one, alone=len(found) == 1)
         return
-    st.markdown(f"Search until {_MOST_CARDS} or fewer are left to see their sources.")
+    st.markdown(say("at.look_up.fewer", most=_MOST_CARDS))
     grid(kinds_frame(found), key="look_up_kinds")
 
 
 def _card(one: KindCard, *, alone: bool) -> None:
-    mark = "" if one.confirmed else f": {NOT_CONFIRMED}"
-    with st.expander(
-        f"{plain(one.name)}{mark}", expanded=alone, key=f"kind_{one.kind_id}"
-    ):
+    name = plain(one.name)
+    if not one.confirmed:
+        name = say("at.look_up.marked", name=name, mark=NOT_CONFIRMED)
+    with st.expander(name, expanded=alone, key=f"kind_{one.kind_id}"):
         if not one.confirmed:
-            st.warning(f"**{NOT_CONFIRMED.capitalize()}.** See which value below.")
+            st.warning(say("at.look_up.unconfirmed", mark=NOT_CONFIRMED.capitalize()))
         for fact in one.facts:
             _fact(fact)
-        st.markdown(f"People also say: {plain(', '.join(one.words))}")
+        st.markdown(say("at.look_up.also", words=plain(", ".join(one.words))))
         if one.note:
-            st.markdown(f"Mind: {plain(one.note)}")
-        st.markdown(f"Id for your own word list: **{plain(one.kind_id)}**")
+            st.markdown(say("at.look_up.mind", note=plain(one.note)))
+        st.markdown(say("at.look_up.id", id=plain(one.kind_id)))
 
 
 def _fact(fact: FactLine) -> None:
-    lines = [f"**{plain(fact.what)}: {plain(fact.value)}**"]
+    lines = [say("at.look_up.fact", what=plain(fact.what), value=plain(fact.value))]
     if fact.trust:
         lines.append(plain(fact.trust[:1].upper() + fact.trust[1:]))
-        lines.append(f"Source: {plain(fact.source)} ({plain(fact.jurisdiction)})")
+        lines.append(
+            say(
+                "at.look_up.source",
+                source=plain(fact.source),
+                jurisdiction=plain(fact.jurisdiction),
+            )
+        )
     st.markdown("  \n".join(lines))
 
 
 def _equipment() -> None:
     word = st.text_input(
-        "Search: household, battery, sun, usable share",
+        say("at.look_up.search_kit"),
         key="look_up_default",
     )
     found = find_defaults(word)
-    st.markdown(
-        f"**{plural(len(found), 'value')}.** Each is used only where the list leaves a "
-        "cell blank, and is then shown as assumed. Read the rating plate instead."
-    )
+    st.markdown(count("at.look_up.values", len(found)))
     if len(found) > _MOST_CARDS:
         grid(defaults_frame(found), key="look_up_defaults")
     elif found:

@@ -8,26 +8,24 @@ from planner.output.replan_text import OneMoreSaid, one_more_said
 from planner.replanning import in_force_of, one_more, read_item
 from planner.result import Plan
 from planner.scenario import Scenario, Tier
-from planner.screens.contents import page_words
+from planner.screens.contents import heading_of, page_words
 from planner.screens.frame import need_plan, need_scenario, say_if_old
+from planner.screens.say import say
 from planner.screens.show import bullets, caution_box, plain
 from planner.screens.state import work
 
-_WORKED_OUT = "worked out from the item"
-_TIERS = (_WORKED_OUT, *(tier.value for tier in Tier))
+_TIERS = ("", *(tier.value for tier in Tier))
+"""Nothing stands for: worked out from the item."""
 
 
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Take one more")
+    st.title(heading_of("one_more"))
     plan = need_plan(now)
     scenario = need_scenario(now)
     say_if_old(now)
-    st.markdown(
-        "Write what is brought. The answer comes at once and **changes nothing**: when "
-        "it is taken in, add it to the list and plan again. No names are asked."
-    )
+    st.markdown(say("at.one_more.how"))
     fields = _form(scenario)
     if fields is not None:
         _answer(plan, scenario, fields)
@@ -38,39 +36,44 @@ def _form(scenario: Scenario) -> dict[str, str] | None:
     """Ask for the item; ``None`` until the button is pressed."""
     with st.form("one_more_form"):
         item = st.text_input(
-            "Item: generic name and form, as on the label",
+            say("at.one_more.item"),
             key="one_more_item",
-            placeholder="insulin glargine pens",
+            placeholder=say("at.one_more.item_hint"),
         )
         left, right = st.columns(2)
         count = left.number_input(
-            "Packs or bags", min_value=1, max_value=500, value=1, key="one_more_count"
+            say("at.one_more.count"),
+            min_value=1,
+            max_value=500,
+            value=1,
+            key="one_more_count",
         )
         volume = right.text_input(
-            "Outer size of one pack in litres, if known",
+            say("at.one_more.volume"),
             key="one_more_volume",
-            placeholder="from the catalogue",
+            placeholder=say("at.one_more.volume_hint"),
         )
         place = left.selectbox(
-            "Where the person sleeps",
+            say("at.one_more.place"),
             [one.name for one in scenario.places],
             key="one_more_place",
         )
         tier = right.selectbox(
-            "Tier, only when someone who may decide has decided",
+            say("at.one_more.tier"),
             _TIERS,
+            format_func=lambda one: one or say("at.one_more.tier_auto"),
             key="one_more_tier",
         )
-        locked = left.checkbox("It must be locked away", key="one_more_locked")
-        night = right.checkbox("It is fetched at night", key="one_more_night")
-        if not st.form_submit_button("Can we take it?", type="primary"):
+        locked = left.checkbox(say("at.one_more.locked"), key="one_more_locked")
+        night = right.checkbox(say("at.one_more.night"), key="one_more_night")
+        if not st.form_submit_button(say("at.one_more.ask"), type="primary"):
             return None
     return {
         "item": item,
         "quantity": str(int(count)),
         "volume_l": volume,
         "place": place or "",
-        "tier": "" if tier == _WORKED_OUT else tier,
+        "tier": tier,
         "locked": "yes" if locked else "",
         "night_need": "yes" if night else "",
     }
@@ -98,10 +101,7 @@ def _show(said: OneMoreSaid) -> None:
         st.header(plain(said.answer), anchor="answer")
         bullets((*said.why, *said.steps))
         if said.steps:
-            st.markdown(
-                f"Then add the row to the list on {page_words('bring_list')} and plan "
-                "again."
-            )
+            st.markdown(say("at.one_more.then", page=page_words("bring_list")))
 
 
 page()

@@ -12,7 +12,7 @@ from planner.result import Plan
 from planner.scenario import Scenario, UnitType
 from planner.screens.answers import three_answers
 from planner.screens.changes import collect, start_job
-from planner.screens.contents import page_words
+from planner.screens.contents import heading_of, page_words
 from planner.screens.frame import need_scenario, next_page, say_if_old
 from planner.screens.say import manner, say
 from planner.screens.show import (
@@ -26,18 +26,13 @@ from planner.screens.show import (
 )
 from planner.screens.state import Work, work
 
-_LIMITS_S = {
-    "20 seconds": 20.0,
-    "1 minute": 60.0,
-    "3 minutes": 180.0,
-    "10 minutes": 600.0,
-}
+_LIMITS_S = (20, 60, 180, 600)
 
 
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("The plan")
+    st.title(heading_of("plan"))
     scenario = need_scenario(now)
     _ask(now, scenario)
     progress = st.container()
@@ -49,7 +44,7 @@ def page() -> None:
         _details(now.plan)
         next_page("power")
     elif not now.failure and not now.planning:
-        st.info("There is no plan yet. Press the button above.")
+        st.info(say("at.plan.no_plan"))
     # Last, because it waits: all that is known stands on the page meanwhile.
     _watch(now, progress)
 
@@ -57,23 +52,28 @@ def page() -> None:
 def _ask(now: Work, scenario: Scenario) -> None:
     with st.form("ask_plan", border=True):
         left, right = st.columns(2)
-        limit = left.selectbox("Longest search", list(_LIMITS_S), key="time_limit")
+        limit = left.selectbox(
+            say("at.plan.limit"),
+            _LIMITS_S,
+            format_func=lambda one: say(f"at.plan.limit.{one}"),
+            key="time_limit",
+        )
         borrow = right.checkbox(
-            "Also work out what to borrow",
+            say("at.plan.with_borrow"),
             value=True,
             key="with_borrow",
         )
         pressed = st.form_submit_button(
-            "Make the plan" if now.plan is None else "Plan again",
+            say("at.plan.make" if now.plan is None else "at.plan.again"),
             type="primary",
             key="make_plan",
         )
     if not pressed:
         return
     if now.planning:
-        st.info("A plan is being worked out already; it is not started twice.")
+        st.info(say("at.plan.already"))
         return
-    start_job(now, scenario, limit_s=_LIMITS_S[limit], borrow=borrow)
+    start_job(now, scenario, limit_s=float(limit), borrow=borrow)
     st.rerun()  # the side, drawn before, has to say that it is being worked out
 
 
@@ -83,11 +83,9 @@ def _watch(now: Work, place: DeltaGenerator) -> None:
         return
     shown = now.plan
     with place:
-        st.button("Stop planning", key="stop_planning", on_click=job.stop)
-        with st.status(
-            "Planning. You may look at other pages meanwhile.", expanded=True
-        ):
-            bar = st.progress(0.0, text="Starting")
+        st.button(say("at.plan.stop"), key="stop_planning", on_click=job.stop)
+        with st.status(say("at.plan.working"), expanded=True):
+            bar = st.progress(0.0, text=say("at.job.starting"))
     while not job.wait(0.3):
         bar.progress(job.share, text=plain(job.words(manner())))
         if job.base is not None and job.base is not shown:
@@ -101,24 +99,21 @@ def _failed(now: Work) -> None:
         say(now.failure, have=page_words("have"), conditions=page_words("conditions"))
     )
     if now.failure_details:
-        with st.expander("For whoever mends it", key="failure_details"):
+        with st.expander(say("at.plan.for_mender"), key="failure_details"):
             bullets(now.failure_details)
 
 
 def _details(plan: Plan) -> None:
     sentences((title(plan), status(plan), row_balance(plan)))
-    st.markdown(
-        "Jump to: [tiers](#tiers), [units](#units), [plugs](#plugs), "
-        "[room temperature](#warm), [check](#check)"
-    )
-    st.header("What each tier got", anchor="tiers")
+    st.markdown(say("at.plan.jump"))
+    st.header(say("at.plan.tiers"), anchor="tiers")
     bullets(cards.tier_lines(plan))
-    st.header("What goes in which unit", anchor="units")
+    st.header(say("at.plan.units"), anchor="units")
     for number, card in enumerate(cards.unit_cards(plan)):
         _unit(plan, card, number)
     idle = cards.units_not_used(plan)
     if idle:
-        st.markdown("**Not used:**")
+        st.markdown(say("at.plan.not_used"))
         bullets(idle)
     if any(unit.kind is UnitType.ICE_CHEST for unit in used_units(plan)):
         caution_box(Topic.FREEZING)
@@ -139,59 +134,56 @@ def _unit(plan: Plan, card: cards.UnitCard, number: int) -> None:
                     st.markdown(f"**{plain(drawn.title)}**")
                 picture(drawn, words=False)
         if card.bags.empty:
-            st.markdown("Nothing goes in yet.")
+            st.markdown(say("at.plan.empty_unit"))
             return
         table(card.bags)
-        with st.expander("Why each of these is here", key=f"why_{number}"):
+        with st.expander(say("at.plan.why_here"), key=f"why_{number}"):
             table(card.whys)
 
 
 def _hookup(plan: Plan) -> None:
-    st.header("What is plugged in where, and when", anchor="plugs")
+    st.header(say("at.plan.plugs"), anchor="plugs")
     plugs = cards.plugs(plan)
     if plugs.empty:
-        st.markdown("Nothing has to be plugged in.")
+        st.markdown(say("at.plan.no_plugs"))
         return
     with st.container(horizontal=True):
         for drawn in hookup_pictures(plan):
             with st.container(border=True, width="content"):
                 picture(drawn, words=False)
-    st.markdown("The same in words:")
+    st.markdown(say("at.plan.in_words"))
     table(plugs)
     caution_box(*hookup_topics(plan))
 
 
 def _warm(plan: Plan) -> None:
-    st.header("What stays at room temperature, and until when", anchor="warm")
+    st.header(say("at.plan.warm"), anchor="warm")
     warm = tables.warm_clocks(plan)
     if warm.empty:
-        st.markdown("Nothing of the cold pool is left at room temperature.")
+        st.markdown(say("at.plan.no_warm"))
     else:
         table(warm, ("Use or ask by", "Code", "Item", "Bags", "Counts only up to"))
-        with st.expander("Why each of these may stay out", key="why_warm"):
+        with st.expander(say("at.plan.why_warm"), key="why_warm"):
             table(warm, ("Code", "Item", "Clock", "Why"))
         caution_box(Topic.MEDICINES)
     outside = tables_records.items_outside(plan)
     if not outside.empty:
-        st.subheader("Not in the cold pool")
+        st.subheader(say("at.plan.outside"))
         table(outside, ("Where", "Code", "Item", "Bags"))
 
 
 def _checked(plan: Plan) -> None:
-    st.header("What the check saw", anchor="check")
-    st.markdown(
-        "Every plan is replayed hour by hour and checked against every rule by a "
-        "second way of reckoning. A plan that breaks a rule is not shown."
-    )
+    st.header(say("at.plan.check"), anchor="check")
+    st.markdown(say("at.plan.check_how"))
     found = tables_records.findings(plan)
     if found.empty:
-        st.markdown("It had nothing to remark.")
+        st.markdown(say("at.plan.no_findings"))
     else:
-        with st.expander(f"Warnings ({len(found)})", key="findings"):
+        with st.expander(say("at.plan.findings", count=len(found)), key="findings"):
             table(found, ("Rule", "About", "Finding"))
-    with st.expander("Where every bag of every row ended", key="rows"):
+    with st.expander(say("at.plan.rows"), key="rows"):
         grid(tables_records.row_accounts(plan), key="row_accounts")
-    with st.expander("Assumed values this plan rests on", key="assumptions"):
+    with st.expander(say("at.plan.assumptions"), key="assumptions"):
         grid(tables_records.assumptions(plan), key="assumption_rows")
 
 

@@ -13,7 +13,9 @@ from planner.output.power_views import (
     dark_times,
 )
 from planner.result import Plan
+from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old
+from planner.screens.say import say
 from planner.screens.show import bullets, caution_box, grid, picture, plain, table
 from planner.screens.state import work
 
@@ -21,45 +23,40 @@ from planner.screens.state import work
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Power by the hour")
+    st.title(heading_of("power"))
     plan = need_plan(now)
     say_if_old(now)
-    st.header("When does each unit go dark?")
+    st.header(say("at.power.dark"))
     dark = dark_times(plan)
     if dark.empty:
-        st.warning("No unit is on in this plan.")
+        st.warning(say("at.power.none_on"))
     else:
         table(dark)
     for line in life_support_warnings(plan):
-        st.error(f"**LIFE SUPPORT**: {plain(line)}")
+        st.error(say("at.power.life_support", warning=plain(line)))
     _batteries(plan)
     if plan.units_on:
-        st.header("How full is each unit?")
+        st.header(say("at.power.fill"))
         st.altair_chart(fill_chart(plan), width="stretch", theme=None, key="fill")
     _timeline(plan)
     next_page("short")
 
 
 def _timeline(plan: Plan) -> None:
-    st.header("What happens when")
-    st.markdown(
-        "PLUGS: something to plug, move or read. DARK: a unit stops cooling. CLOCK: the "
-        "allowance of a bag ends. DATE: a keep-by date is reached. Nights are shaded."
-    )
+    st.header(say("at.power.when"))
+    st.markdown(say("at.power.legend"))
     picture(timeline_picture(plan), words=False)
-    with st.expander("The same in words, with every thing named", key="events"):
+    with st.expander(say("at.power.events"), key="events"):
         table(events_table(plan))
 
 
 def _batteries(plan: Plan) -> None:
-    st.header("Charge of each battery")
+    st.header(say("at.power.charge"))
     names, idle = batteries_in_use(plan)
     if not names:
-        st.markdown("No battery is in use.")
+        st.markdown(say("at.power.no_battery"))
         return
-    st.markdown(
-        "Nights are shaded. Full line: mean sun, dashed: poor sun, dotted: no sun."
-    )
+    st.markdown(say("at.power.lines"))
     for number, name in enumerate(names):
         st.altair_chart(
             charge_chart(plan, name),
@@ -68,13 +65,13 @@ def _batteries(plan: Plan) -> None:
             key=f"charge_{number}",
         )
         bullets(
-            f"Dark from {clock}, {sun}: {names}"
+            say("at.power.dark_from", clock=clock, sun=sun, names=names)
             for clock, sun, names in dark_on(plan, name)
         )
-        with st.expander("The same in numbers, hour by hour", key=f"numbers_{number}"):
+        with st.expander(say("at.power.numbers"), key=f"numbers_{number}"):
             grid(battery_by_hour(plan, name), key=f"hours_{number}")
     if idle:
-        st.markdown("**Batteries that this plan does not use:**")
+        st.markdown(say("at.power.idle"))
         bullets(idle)
     caution_box(Topic.BATTERY)
 

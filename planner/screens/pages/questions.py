@@ -7,7 +7,9 @@ from planner.intake.issue_harm import Harm
 from planner.intake.review import ReviewRow, review_queue
 from planner.output.issue_text import totals
 from planner.screens.changes import answer
+from planner.screens.contents import heading_of
 from planner.screens.frame import next_page, to_page
+from planner.screens.say import say
 from planner.screens.show import plain
 from planner.screens.state import Work, work
 
@@ -18,24 +20,22 @@ _WORTH_TYPING = Harm.HOW_IT_IS_KEPT
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Sort out questions")
+    st.title(heading_of("questions"))
     if not now.list_name:
-        st.info("Nothing is open yet, so there is nothing to ask.")
+        st.info(say("at.questions.nothing"))
         to_page("bring_list")
         return
     queue = review_queue(now.reading, now.accepted)
     if not queue:
-        st.success("No question is open.")
+        st.success(say("at.questions.none"))
         next_page("have")
         return
-    st.markdown(
-        f"**{plain(totals(row.issue for row in queue))}**, what can do most harm first. "
-        "Choose an answer, and the list is read again with it. What is not answered "
-        "is planned with care, or waits. A wrong answer can be taken back with Undo, "
-        "at the side. The file itself is never changed."
-    )
+    said = plain(totals(row.issue for row in queue))
+    st.markdown(say("at.questions.how", totals=said))
     several = len(queue) > _FIRST
-    whole = several and st.checkbox(f"Show all {len(queue)}", key="all_questions")
+    whole = several and st.checkbox(
+        say("at.questions.all", count=len(queue)), key="all_questions"
+    )
     _queue(now, queue if whole or not several else queue[:_FIRST])
     next_page("have")
 
@@ -45,19 +45,25 @@ def _queue(now: Work, rows: tuple[ReviewRow, ...]) -> None:
     for number, row in enumerate(rows):
         if row.harm.words != heading:
             heading = row.harm.words
-            st.subheader(plain(f"While open: {heading}"))
+            st.subheader(say("at.questions.while_open", harm=plain(heading)))
         _question(now, row, number)
 
 
 def _question(now: Work, row: ReviewRow, number: int) -> None:
     issue = row.issue
     with st.container(border=True):
-        st.markdown(f"**{plain(issue.where or 'Whole file')}**: {plain(issue.message)}")
+        st.markdown(
+            say(
+                "at.questions.about",
+                where=plain(issue.where) or say("at.questions.whole_file"),
+                message=plain(issue.message),
+            )
+        )
         if row.raw:
-            st.markdown(f"It says: {plain(row.raw)}")
+            st.markdown(say("at.questions.says", raw=plain(row.raw)))
         if row.meanwhile:
-            st.markdown(f"Until then: {plain(row.meanwhile)}")
-        st.markdown(f"What to do: {plain(issue.remedy)}")
+            st.markdown(say("at.questions.until_then", meanwhile=plain(row.meanwhile)))
+        st.markdown(say("at.questions.to_do", remedy=plain(issue.remedy)))
         if OFF_THE_LIST in row.answers and row.harm <= _WORTH_TYPING:
             _typed(now, row, number)
         if not row.answers:
@@ -77,9 +83,9 @@ def _typed(now: Work, row: ReviewRow, number: int) -> None:
     ending = f"{now.version}_{len(now.accepted)}_{number}"
     key = f"label_{ending}"
     with st.form(f"label_form_{ending}", border=False):
-        st.text_input("What the label says: generic name, how many", key=key)
+        st.text_input(say("at.questions.label"), key=key)
         st.form_submit_button(
-            "Read it again with this",
+            say("at.questions.use"),
             key=f"label_use_{ending}",
             on_click=_use_typed,
             args=(now, row, key),

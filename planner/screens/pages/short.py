@@ -6,7 +6,9 @@ from planner.output.cards import ShortCard, short_cards
 from planner.output.cautions import Topic
 from planner.output.headlines import short_headline
 from planner.scenario import Tier
+from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old
+from planner.screens.say import say
 from planner.screens.show import caution_box, plain
 from planner.screens.state import work
 
@@ -16,25 +18,21 @@ _FIRST = (Tier.A, Tier.B, Tier.C)
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Who is short")
+    st.title(heading_of("short"))
     plan = need_plan(now)
     say_if_old(now)
     found = short_cards(plan)
     if not found:
-        st.success("Nobody is short: every bag of the cold pool has a place.")
+        st.success(say("at.short.nobody"))
         next_page("borrow")
         return
     head = short_headline(plan)
-    st.markdown(f"**{plain(head.answer)}.** {plain(head.more)}")
-    st.markdown(
-        "The most urgent first. The allowance is the time that the label gives an item "
-        "out of the cold, at today's room temperature. It does not say that the item "
-        "is safe."
-    )
+    st.markdown(say("at.headline", answer=plain(head.answer), more=plain(head.more)))
+    st.markdown(say("at.short.how"))
     for heading, group in (
-        ("Tiers A to C, needed in these days", _urgent(found)),
-        ("Tiers D and E, needed in these days", _later(found)),
-        ("Extra stock beyond these days", [one for one in found if one.extra_stock]),
+        (say("at.short.urgent"), _urgent(found)),
+        (say("at.short.later"), _later(found)),
+        (say("at.short.extra"), [one for one in found if one.extra_stock]),
     ):
         if group:
             st.header(heading)
@@ -56,10 +54,17 @@ def _card(one: ShortCard) -> None:
     with st.container(border=True):
         st.markdown(f"**{plain(one.title)}**")
         st.markdown(
-            f"Inside its allowance until: **{plain(one.until)}**  \n"
-            f"{plain(one.about)}  \n"
-            f"Lacking: {plain(one.lacking)}  \n"
-            f"**Next:** {plain(one.next_step) or 'ask a pharmacist'}"
+            "  \n".join(
+                (
+                    say("at.short.until", until=plain(one.until)),
+                    plain(one.about),
+                    say("at.short.lacking", lacking=plain(one.lacking)),
+                    say(
+                        "at.short.next",
+                        step=plain(one.next_step) or say("at.short.ask"),
+                    ),
+                )
+            )
         )
 
 

@@ -6,7 +6,9 @@ from planner.intake.review import review_queue
 from planner.output.answers import status, title
 from planner.output.next_step import NextStep, next_step
 from planner.screens.answers import three_answers
+from planner.screens.contents import heading_of
 from planner.screens.frame import say_if_old, to_page
+from planner.screens.say import say
 from planner.screens.show import plain
 from planner.screens.state import Work, work
 
@@ -14,7 +16,7 @@ from planner.screens.state import Work, work
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Where we stand")
+    st.title(heading_of("status"))
     if now.plan is not None:
         say_if_old(now)
         three_answers(now, now.plan, links=True)
@@ -33,7 +35,7 @@ def _next(now: Work) -> None:
         stale=now.stale,
         planning=now.planning and not now.looking_for_loans,
     )
-    st.subheader("Do next")
+    st.subheader(say("at.status.next"))
     with st.container(border=True):
         st.markdown(f"**{plain(step.what)}**")
         if step.why:

@@ -10,37 +10,31 @@ from planner.output.name_key import name_key_workbook
 from planner.output.paper import PaperSize, hand_copy, paper_pdf
 from planner.output.plan_json import plan_to_json
 from planner.output.summary import summary_text
-from planner.output.wording import Language
 from planner.output.workbook import plan_mark
 from planner.pipeline import what_to_shed
 from planner.result import Plan
+from planner.screens.choices import LANGUAGES
+from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old
+from planner.screens.say import manner, say
 from planner.screens.show import caution_box, plain
 from planner.screens.state import plan_book, work
 
-_SIZES = {"Letter": PaperSize.LETTER, "A4": PaperSize.A4}
-_LANGUAGES = {"English": Language.EN, "Español": Language.ES}
+_SIZES = {PaperSize.LETTER: "at.take.size.letter", PaperSize.A4: "at.take.size.a4"}
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("Paper and files")
+    st.title(heading_of("take"))
     plan = need_plan(now)
     say_if_old(now)
     if not now.borrow_asked:
-        st.warning(
-            "This plan was made without working out what to borrow. In its files "
-            "'borrow first: nothing' means: not worked out."
-        )
-    st.markdown(
-        f"Plan **{plain(plan_mark(plan))}**. The same mark stands on every sheet; two "
-        "sheets with different marks do not belong together. All files hold codes, "
-        "no names."
-    )
+        st.warning(say("at.take.no_loans"))
+    st.markdown(say("at.take.mark", mark=plain(plan_mark(plan))))
     st.download_button(
-        "Download the plan as a workbook (plan.xlsx)",
+        say("at.take.xlsx"),
         data=lambda: plan_book(now, plan),
         file_name="plan.xlsx",
         mime=_XLSX,
@@ -49,7 +43,7 @@ def page() -> None:
         type="primary",
     )
     st.download_button(
-        "Download the plan for another program (plan.json)",
+        say("at.take.json"),
         data=lambda: plan_to_json(plan),
         file_name="plan.json",
         mime="application/json",
@@ -57,34 +51,40 @@ def page() -> None:
         on_click="ignore",
     )
     _paper(plan)
-    st.header("The plan on one screen")
-    st.markdown("To read out or to copy by hand when there is no printer.")
+    st.header(say("at.take.one_screen"))
+    st.markdown(say("at.take.read_out"))
     st.code(summary_text(plan, now.issues), language=None)
     _name_key(plan)
-    st.header("Cautions")
+    st.header(say("at.take.cautions"))
     caution_box(*Topic)
     next_page("what_if")
 
 
 def _paper(plan: Plan) -> None:
-    st.header("Paper")
-    st.markdown(
-        "Sheets for doors, bags, plugs and people, black and white, codes only: "
-        "handover, shortfall list, borrow list, door sheets, wiring cards, rota, "
-        "load-shed card, logs, warm-exposure slips, labels, claim slips and a notice. "
-        "The Spanish was **not reviewed by a native health worker**."
+    st.header(say("at.take.paper"))
+    st.markdown(say("at.take.sheets"))
+    size = st.radio(
+        say("at.take.paper"),
+        list(_SIZES),
+        format_func=lambda one: say(_SIZES[one]),
+        key="paper_size",
+        horizontal=True,
     )
-    size = st.radio("Paper", list(_SIZES), key="paper_size", horizontal=True)
-    spoken = st.radio(
-        "Language", list(_LANGUAGES), key="paper_language", horizontal=True
+    language = st.radio(
+        say("at.take.language"),
+        list(LANGUAGES),
+        index=list(LANGUAGES).index(manner().language),
+        format_func=LANGUAGES.__getitem__,
+        key="paper_language",
+        horizontal=True,
     )
-    language = _LANGUAGES[spoken]
+    sized, spoken = say(_SIZES[size]), LANGUAGES[language]
     # Made when the button is pressed, so that the page itself stays quick.
     st.download_button(
-        f"Download the sheets to print (paper.pdf, {size}, {spoken})",
+        say("at.take.download_pdf", size=sized, language=spoken),
         data=lambda: paper_pdf(
             plan,
-            size=_SIZES[size],
+            size=size,
             language=language,
             made_at=_this_minute(),
             ladder=what_to_shed(plan),
@@ -95,7 +95,7 @@ def _paper(plan: Plan) -> None:
         on_click="ignore",
     )
     st.download_button(
-        f"Download the same to copy by hand (handcopy.txt, {spoken})",
+        say("at.take.download_copy", language=spoken),
         data=lambda: hand_copy(plan, language=language, ladder=what_to_shed(plan)),
         file_name="handcopy.txt",
         mime="text/plain",
@@ -109,19 +109,16 @@ def _this_minute() -> datetime:
 
 
 def _name_key(plan: Plan) -> None:
-    st.header("Name key: PRIVATE")
-    st.markdown(
-        "The only file that says which code stands for whom. One named person keeps "
-        "it, never with the plan, and destroys it when the site closes."
-    )
+    st.header(say("at.take.key"))
+    st.markdown(say("at.take.key_how"))
     pairs = name_key(plan.scenario)
     if not pairs:
-        st.markdown("The list holds no names, so there is no key.")
+        st.markdown(say("at.take.no_names"))
         return
-    sure = st.checkbox("I am the keeper of the name key", key="keeper")
+    sure = st.checkbox(say("at.take.keeper"), key="keeper")
     if sure:
         st.download_button(
-            "Download the name key (PRIVATE, holds names)",
+            say("at.take.download_key"),
             data=name_key_workbook(pairs, plan.scenario.conditions.start),
             file_name="PRIVATE_name_key.xlsx",
             mime=_XLSX,

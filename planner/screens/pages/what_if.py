@@ -9,7 +9,9 @@ from planner.output.cautions import Topic
 from planner.output.stress_workbook import stress_workbook
 from planner.result import Plan
 from planner.result_stress import StressReport
+from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, say_if_old
+from planner.screens.say import say
 from planner.screens.show import bullets, caution_box, plain, table
 from planner.screens.state import plan_report, work
 
@@ -19,46 +21,40 @@ _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 def page() -> None:
     """Draw the page."""
     now = work()
-    st.title("What if")
+    st.title(heading_of("what_if"))
     plan = need_plan(now)
     say_if_old(now)
-    st.markdown(
-        "The plan as it stands, replayed with one thing failing, with units switched "
-        "off, on harder days and in measured weather. Nothing here changes the plan."
-    )
+    st.markdown(say("at.what_if.how"))
     report = plan_report(now, plan, make=False)
     if report is not None:
         _report(plan, report)
-    elif st.button("Work it out", type="primary", key="work_out_what_if"):
-        with st.spinner("Replaying the plan many times"):
+    elif st.button(say("at.what_if.work_out"), type="primary", key="work_out_what_if"):
+        with st.spinner(say("at.what_if.working")):
             plan_report(now, plan, make=True)
         st.rerun()  # so that the button is gone once the answer is there
 
 
 def _report(plan: Plan, report: StressReport) -> None:
-    st.markdown(
-        "Jump to: [failures](#failures), [switch off first](#ladder), "
-        "[harder days](#harder), [measured weather](#weather)"
-    )
-    st.header("If one thing fails", anchor="failures")
+    st.markdown(say("at.what_if.jump"))
+    st.header(say("at.what_if.failures"), anchor="failures")
     st.markdown(f"**{plain(cards.failure_headline(report))}**")
     st.markdown(plain(cards.FAILURE_WORDS))
     _cards(cards.failure_cards(plan, report))
-    st.header("What to switch off when power is short", anchor="ladder")
+    st.header(say("at.what_if.ladder"), anchor="ladder")
     st.markdown(plain(cards.LADDER_WORDS))
     steps = cards.ladder_cards(plan, report)
     if not steps:
         st.markdown(plain(cards.NO_STEP_WORDS))
     _cards(steps)
     _harder(plan, report)
-    st.header("Measured weather", anchor="weather")
+    st.header(say("at.what_if.weather"), anchor="weather")
     st.markdown(f"**{plain(cards.weather_headline(report))}**")
     if report.weather is not None:
         table(cards.weather_table(plan, report))
         st.markdown(plain(cards.SAMPLE_WORDS))
     caution_box(Topic.MEDICINES)
     st.download_button(
-        "Download this as a workbook (what_if.xlsx)",
+        say("at.what_if.download"),
         data=stress_workbook(plan, report),
         file_name="what_if.xlsx",
         mime=_XLSX,
@@ -68,13 +64,13 @@ def _report(plan: Plan, report: StressReport) -> None:
 
 
 def _harder(plan: Plan, report: StressReport) -> None:
-    st.header("Harder days", anchor="harder")
+    st.header(say("at.what_if.harder"), anchor="harder")
     for case in cards.sun_cases(report):
         st.subheader(plain(cards.sun_heading(plan, case)))
         table(cards.hard_table(plan, report, case))
     faults = cards.hard_faults(report)
     if faults:
-        st.markdown("**Besides, these no longer hold:**")
+        st.markdown(say("at.what_if.besides"))
         bullets(faults)
 
 
