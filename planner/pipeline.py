@@ -12,6 +12,7 @@ from planner.check.stress import shed_ladder, stress
 from planner.decide.allocate import Allocation, allocate
 from planner.decide.assign import placements as bags_to_lines
 from planner.decide.borrow import Step, borrow_order, offers
+from planner.decide.changes import with_changes
 from planner.decide.explain import unplaced
 from planner.decide.instance import build
 from planner.decide.notes import assumptions_used, units_in_use, with_reasons
@@ -41,7 +42,7 @@ Found = Callable[[Plan], None]
 _BORROW_SHARE = 0.6
 _BORROW_TIMES = 3.0
 """The loan search is bounded by plans made; its time limit stands far behind."""
-_LOADS_NOT_CARRIED = Finding(
+LOADS_NOT_CARRIED = Finding(
     rule="R7",
     fatal=False,
     subject="life support",
@@ -152,10 +153,13 @@ def checked(
     demand: tuple[Demand, ...],
     allocation: Allocation,
     dealt: tuple[Placement, ...] | None = None,
+    *,
+    changes: bool = True,
 ) -> Plan:
     """Put a plan together and let the check room look at it.
 
-    ``dealt`` are the bags by line when they are known already.
+    ``dealt`` are the bags by line when they are known already; without
+    ``changes`` it is not said what would place those who are short.
 
     Raises
     ------
@@ -166,6 +170,8 @@ def checked(
         dealt = bags_to_lines(allocation.instance, allocation.placed)
     placed = with_reasons(allocation, demand, dealt)
     rest = unplaced(allocation, demand, placed)
+    if changes:
+        rest = with_changes(allocation, demand, placed, rest)
     tiers = tier_results(allocation, demand, placed, rest)
     units_on = units_in_use(allocation)
     accounts = account_rows(scenario, demand, placed, rest.warm_clocks, rest.shortfalls)
@@ -180,7 +186,7 @@ def checked(
         accounts,
     )
     if not allocation.loads_fed:
-        findings = (_LOADS_NOT_CARRIED, *findings)
+        findings = (LOADS_NOT_CARRIED, *findings)
     broken = tuple(f"{f.rule} {f.subject}: {f.message}" for f in findings if f.fatal)
     if broken:
         raise PlanRefusedError(broken)

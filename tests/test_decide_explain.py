@@ -70,8 +70,15 @@ CASES = {
         {"units": (b.unit(**CHEST),), "conditions": b.conditions(ice_kg_day=20.0)},
     ),
     ReasonFamily.READY: (
-        {"units": (b.unit(availability=b.loan(ready_h=1)),)},
-        {"units": (b.unit(availability=b.loan(ready_h=0)),)},
+        # Half an hour out of the cold is allowed, the unit comes after one.
+        {
+            "units": (b.unit(availability=b.loan(ready_h=1)),),
+            "lines": (b.line(warm_hours=0.5),),
+        },
+        {
+            "units": (b.unit(availability=b.loan(ready_h=0)),),
+            "lines": (b.line(warm_hours=0.5),),
+        },
     ),
 }
 

@@ -1,6 +1,7 @@
 """From counts of goods back to bags of lines, in a recorded order."""
 
 from collections import defaultdict
+from collections.abc import Mapping
 
 from planner.decide.goods import Good, Part, SlotKey
 from planner.decide.instance import Instance
@@ -21,6 +22,21 @@ def placements(instance: Instance, placed: Placed) -> tuple[Placement, ...]:
     for g, good in enumerate(instance.goods):
         slots = sorted((slot, n) for (gg, slot), n in placed.counts.items() if gg == g)
         found += _fill(instance, good, granted[g], slots)
+    return tuple(sorted(found, key=lambda p: (p.unit_id, p.zone, p.line_id, p.surplus)))
+
+
+def dealt(
+    instance: Instance, placed: Placed, wanted: Mapping[tuple[str, bool], int]
+) -> tuple[Placement, ...]:
+    """Give placed bags to the lines that are to have them, and no more.
+
+    ``wanted`` has bags by line and surplus, no more of a good than is placed.
+    """
+    found: list[Placement] = []
+    for g, good in enumerate(instance.goods):
+        slots = sorted((slot, n) for (gg, slot), n in placed.counts.items() if gg == g)
+        granted = [wanted.get((p.line_id, good.surplus), 0) for p in good.parts]
+        found += _fill(instance, good, granted, slots)
     return tuple(sorted(found, key=lambda p: (p.unit_id, p.zone, p.line_id, p.surplus)))
 
 

@@ -21,7 +21,7 @@ def thin_hours(
     Empty when the wiring holds.
     """
     found = (
-        _first_thin_hour(instance, b, fed, hookups)
+        first_thin_hour(instance, b, fed, hookups)
         for b in range(len(instance.batteries))
     )
     return tuple(sorted({h for h in found if h is not None}))
@@ -32,9 +32,18 @@ def around(thin: tuple[int, ...]) -> frozenset[int]:
     return frozenset(h + d for h in thin for d in range(-1, 3))
 
 
-def _first_thin_hour(
-    instance: Instance, b: int, fed: tuple[Fed, ...], hookups: tuple[Hookup, ...]
+def first_thin_hour(
+    instance: Instance,
+    b: int,
+    fed: tuple[Fed, ...],
+    hookups: tuple[Hookup, ...],
+    *,
+    given_wh: Hourly | None = None,
 ) -> int | None:
+    """Hour at which battery ``b`` first feeds below its reserve.
+
+    ``given_wh`` is put into its cells besides, hour by hour.
+    """
     battery, limits = instance.batteries[b], instance.limits[b]
     hours = instance.hours
     loads = {f.consumer.id: f.load_w for f in fed}
@@ -61,6 +70,8 @@ def _first_thin_hour(
     limit_w = _charge_limit_w(instance, b, hookups)
     solar = np.minimum(np.minimum(sun, limits.solar_limit_w), limit_w)
     income = np.where(charger, limit_w, solar) * limits.charge_efficiency
+    if given_wh is not None:
+        income = income + given_wh
     out += np.where(idle, limits.ac_idle_w, 0.0)
     least = limits.floor_wh + limits.reserve_wh
     charge = limits.start_wh
