@@ -4,7 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from planner.screens.keeping import close_down
 from planner.screens.show import plain
+from planner.store import work_file
 from tests import plan_fixture
 from tests.screen_driver import go, press, shown, with_work, work
 from tests.test_screens_pages import MARKUP, disarmed, planned
@@ -45,6 +47,20 @@ def test_the_answer_stays_with_its_plan_and_not_with_the_next_one() -> None:
     work(at).plan = replace(work(at).plan, loans=())
     go(at, "what_if")
     assert ASK in [one.key for one in at.button]
+
+
+def test_another_session_of_the_same_plan_finds_the_answer_worked_out() -> None:
+    said = shown(told())
+    again = go(with_work(**planned()), "what_if")
+    assert ASK not in [one.key for one in again.button]
+    assert shown(again) == said
+
+
+def test_closing_down_deletes_the_answer() -> None:
+    at = told()
+    assert work_file().with_name("what_if.json").exists()
+    close_down(work(at))
+    assert not work_file().with_name("what_if.json").exists()
 
 
 def test_an_old_plan_says_so_above_the_answer() -> None:

@@ -94,13 +94,18 @@ def collect(now: Work) -> None:
     if not job.done:
         if job.base is not None and now.plan is not job.base:
             now.plan, now.borrow_asked = job.base, False
+            now.replanned = None
             keep(now, step("at.step.plan_base"))
         return
     now.job = None
     forget_job(job)
     now.failure, now.failure_details = job.failure, job.details
+    if job.replanned is not None:
+        now.replanned, now.replanned_borrow = job.replanned, job.borrow
+        keep(now, step("at.step.again"))
     if job.plan is not None:
         now.plan, now.borrow_asked = job.plan, job.borrow
+        now.replanned = None  # its moves lead on from another plan
         keep(now, step("at.step.plan"))
 
 

@@ -10,7 +10,8 @@ CONTENTS: dict[str, tuple[str, ...]] = {
     "in": ("bring_list", "questions", "have", "conditions"),
     "out": ("plan", "power", "short", "borrow", "take", "what_if"),
     "end": ("keep",),
-    "ask": ("look_up", "one_more"),
+    "ask": ("look_up",),
+    "change": ("one_more", "plan_again"),
 }
 """Pages by heading; a page's file is its name with ``.py``.
 

@@ -5,14 +5,16 @@ import threading
 from planner.errors import PlannerError, PlanRefusedError, SolverError
 from planner.output.manner import PLAIN, Manner
 from planner.pipeline import make_plan
+from planner.replanning import replan
 from planner.result import Plan
+from planner.result_replan import InForce, Replanned
 from planner.scenario import Scenario
 
 REFUSED, NO_TIME, FAULT = "at.job.refused", "at.job.no_time", "at.job.fault"
 STOPPED, KEPT, ONLY_LOANS = "at.job.stopped", "at.job.kept", "at.job.only_loans"
 """Messages that say why it ended without a plan, or with less than was asked."""
 
-_STAGES = frozenset({"starting", "triage", "hookup", "reasons", "done"})
+_STAGES = frozenset({"starting", "triage", "hookup", "reasons", "check", "done"})
 
 
 _running: list["Job"] = []
@@ -27,12 +29,20 @@ class Job:
     """One planning run in a thread of its own; it never touches the page.
 
     ``failure`` is the id of the message that says why it ended, if it failed.
+    With ``in_force`` it plans again from there, and ``replanned`` is its outcome.
     """
 
     def __init__(
-        self, scenario: Scenario, *, time_limit_s: float, borrow: bool
+        self,
+        scenario: Scenario,
+        *,
+        time_limit_s: float,
+        borrow: bool,
+        in_force: InForce | None = None,
     ) -> None:
         self.scenario = scenario
+        self.in_force = in_force
+        self.replanned: Replanned | None = None
         self.borrow = borrow
         self.stage = "starting"
         self.share = 0.0
@@ -70,6 +80,15 @@ class Job:
 
     def _run(self, scenario: Scenario, time_limit_s: float, borrow: bool) -> None:
         try:
+            if self.in_force is not None:
+                self.replanned = replan(
+                    scenario,
+                    self.in_force,
+                    time_limit_s=time_limit_s,
+                    borrow=borrow,
+                    progress=self._tell,
+                )
+                return
             self.plan = make_plan(
                 scenario,
                 time_limit_s=time_limit_s,
@@ -131,6 +150,8 @@ def stage_words(what: str, how: Manner = PLAIN) -> str:
     if kind == "tier":
         key = "at.job.tier_surplus" if surplus else "at.job.tier"
         return how.say(key, tier=tier)
+    if kind == "fewest":
+        return how.say(f"at.job.fewest_{rest}")
     if kind == "loan":
         return how.say("at.job.loan", step=rest)
     return what.capitalize()

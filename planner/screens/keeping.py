@@ -8,6 +8,7 @@ from datetime import datetime
 
 from planner.errors import ChangedElsewhereError, PlanRefusedError, SavedWorkError
 from planner.pipeline import check_again
+from planner.result import Plan
 from planner.screens.job import forget_jobs, running_job
 from planner.screens.say import say
 from planner.screens.say import step as said_step
@@ -17,6 +18,7 @@ from planner.store import (
     Saved,
     delete,
     delete_choices,
+    delete_report,
     load,
     look,
     put_back,
@@ -131,6 +133,7 @@ def close_down(now: Work) -> Work:
     forget_jobs()
     files = delete(work_file())
     delete_choices(work_file())
+    delete_report(work_file())
     fresh = replace_work(now)
     fresh.kept = None
     fresh.closed_down = tuple((str(path), gone) for path, gone in files)
@@ -173,14 +176,24 @@ def _fill(now: Work, saved: Saved) -> None:
     now.answers, now.accepted = saved.answers, saved.accepted
     _fill_scenario(now, saved)
     now.plan, now.borrow_asked = saved.plan, saved.borrow_asked
-    if now.plan is not None:
-        try:
-            check_again(now.plan)
-        except PlanRefusedError:
-            now.plan = None
-            now.notes.append(say("at.keeping.refused"))
+    now.force_name, now.force_bytes = saved.force_name, saved.force_bytes
+    now.replanned, now.replanned_borrow = saved.replanned, saved.replanned_borrow
+    if now.plan is not None and not _holds(now.plan):
+        now.plan = None
+        now.notes.append(say("at.keeping.refused"))
+    if now.replanned is not None and not _holds(now.replanned.plan):
+        now.replanned = None
     now.version += 1
     now.opened += 1
+
+
+def _holds(plan: Plan) -> bool:
+    """Tell whether a plan that was kept passes its audit."""
+    try:
+        check_again(plan)
+    except PlanRefusedError:
+        return False
+    return True
 
 
 def _fill_scenario(now: Work, saved: Saved) -> None:

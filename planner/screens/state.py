@@ -17,11 +17,20 @@ from planner.issue import Issue
 from planner.output.manner import PLAIN, Manner
 from planner.output.workbook import plan_workbook
 from planner.pipeline import stress_plan
+from planner.replanning import fits
 from planner.result import Plan
+from planner.result_replan import Replanned
 from planner.result_stress import StressReport
 from planner.scenario import Scenario
 from planner.screens.job import Job
-from planner.store import Kept, Saved, edited_parts
+from planner.store import (
+    Kept,
+    Saved,
+    edited_parts,
+    load_report,
+    save_report,
+    work_file,
+)
 
 _KEY = "work"
 
@@ -38,6 +47,8 @@ class Work:
     ``manner`` is how the reader wants things said; it is no part of the work.
     ``words_*`` are the site's own word list, ``headings`` the bytes of the
     headings that were confirmed; ``newer`` is a list that waits to be chosen.
+    ``force_*`` are a plan.json by which the bags stand, in place of ``plan``;
+    ``replanned`` is a plan made from there that nobody has accepted yet.
     """
 
     list_name: str = ""
@@ -63,6 +74,10 @@ class Work:
     opened: int = 0
     plan: Plan | None = None
     borrow_asked: bool = True
+    force_name: str = ""
+    force_bytes: bytes = b""
+    replanned: Replanned | None = None
+    replanned_borrow: bool = False
     failure: str = ""
     failure_details: tuple[str, ...] = ()
     job: Job | None = None
@@ -80,7 +95,9 @@ class Work:
     @property
     def stale(self) -> bool:
         """True when the plan was made from other inputs than those shown."""
-        return self.plan is not None and self.plan.scenario != self.scenario
+        if self.plan is None:
+            return False
+        return self.scenario is None or not fits(self.plan.scenario, self.scenario)
 
     @property
     def edited(self) -> Scenario | None:
@@ -180,6 +197,10 @@ def saved_form(now: Work) -> Saved:
         edited=None if now.edited is None else edited_parts(now.edited),
         plan=now.plan,
         borrow_asked=now.borrow_asked,
+        force_name=now.force_name,
+        force_bytes=now.force_bytes,
+        replanned=now.replanned,
+        replanned_borrow=now.replanned_borrow,
     )
 
 
@@ -191,10 +212,17 @@ def plan_book(now: Work, plan: Plan) -> bytes:
 
 
 def plan_report(now: Work, plan: Plan, *, make: bool) -> StressReport | None:
-    """Give the what-if report of a plan; it is made once a plan, when asked."""
+    """Give the what-if report of a plan; it is made once a plan, when asked.
+
+    One that was made before the page was loaded again is given back.
+    """
     if now.what_if is not None and now.what_if[0] is plan:
         return now.what_if[1]
-    if not make:
-        return None
-    now.what_if = (plan, stress_plan(plan))
-    return now.what_if[1]
+    found = load_report(work_file(), plan)
+    if found is None:
+        if not make:
+            return None
+        found = stress_plan(plan)
+        save_report(work_file(), plan, found)
+    now.what_if = (plan, found)
+    return found

@@ -8,6 +8,7 @@ from typing import Any, get_type_hints
 from planner.edits import GivenAnswer, keep_changes
 from planner.errors import SavedWorkError
 from planner.result import Plan
+from planner.result_replan import Replanned
 from planner.scenario import (
     Battery,
     ColdUnit,
@@ -43,6 +44,8 @@ class Saved:
     names no start is read again with the same one.  ``edited`` is ``None``
     when nothing was changed on screen.  ``words_*`` are the site's own word
     list, ``headings`` the file of the headings that were confirmed.
+    ``force_*`` are a plan.json by which the bags stand; ``replanned`` was
+    worked out from the plan in force and is not accepted yet.
     """
 
     list_name: str = ""
@@ -58,6 +61,10 @@ class Saved:
     edited: EditedParts | None = None
     plan: Plan | None = None
     borrow_asked: bool = True
+    force_name: str = ""
+    force_bytes: bytes = b""
+    replanned: Replanned | None = None
+    replanned_borrow: bool = False
 
 
 def edited_parts(scenario: Scenario) -> EditedParts:
@@ -100,7 +107,7 @@ def saved_of(parts: Mapping[str, Json]) -> tuple[Saved, tuple[str, ...]]:
         try:
             found[name] = from_json(hints[name], value)
         except SavedWorkError:
-            if name != "plan":
+            if name not in ("plan", "replanned"):
                 raise
             notes = (PLAN_LOST,)
     return Saved(**found), notes

@@ -1,7 +1,6 @@
 """Ask for a plan, see it come, read it."""
 
 import streamlit as st
-from streamlit.delta_generator import DeltaGenerator
 
 from planner.output import cards, tables, tables_records
 from planner.output.answers import row_balance, status, title
@@ -11,10 +10,10 @@ from planner.output.pictures import hookup_pictures, unit_pictures
 from planner.result import Plan
 from planner.scenario import Scenario, UnitType
 from planner.screens.answers import three_answers
-from planner.screens.changes import collect, start_job
+from planner.screens.changes import start_job
 from planner.screens.contents import heading_of, page_words
-from planner.screens.frame import need_scenario, next_page, say_if_old
-from planner.screens.say import manner, say
+from planner.screens.frame import need_scenario, next_page, say_if_old, to_page
+from planner.screens.say import say
 from planner.screens.show import (
     bullets,
     caution_box,
@@ -25,8 +24,7 @@ from planner.screens.show import (
     table,
 )
 from planner.screens.state import Work, work
-
-_LIMITS_S = (20, 60, 180, 600)
+from planner.screens.watching import ask_limit, say_failure, watch
 
 
 def page() -> None:
@@ -36,28 +34,25 @@ def page() -> None:
     scenario = need_scenario(now)
     _ask(now, scenario)
     progress = st.container()
-    if now.failure:
-        _failed(now)
+    say_failure(now)
     if now.plan is not None:
         say_if_old(now)
+        if now.stale:
+            st.markdown(say("at.plan.few_moves", page=page_words("plan_again")))
+            to_page("plan_again")
         three_answers(now, now.plan)
         _details(now.plan)
         next_page("power")
     elif not now.failure and not now.planning:
         st.info(say("at.plan.no_plan"))
     # Last, because it waits: all that is known stands on the page meanwhile.
-    _watch(now, progress)
+    watch(now, progress)
 
 
 def _ask(now: Work, scenario: Scenario) -> None:
     with st.form("ask_plan", border=True):
         left, right = st.columns(2)
-        limit = left.selectbox(
-            say("at.plan.limit"),
-            _LIMITS_S,
-            format_func=lambda one: say(f"at.plan.limit.{one}"),
-            key="time_limit",
-        )
+        limit_s = ask_limit(left, "time_limit")
         borrow = right.checkbox(
             say("at.plan.with_borrow"),
             value=True,
@@ -73,34 +68,8 @@ def _ask(now: Work, scenario: Scenario) -> None:
     if now.planning:
         st.info(say("at.plan.already"))
         return
-    start_job(now, scenario, limit_s=float(limit), borrow=borrow)
+    start_job(now, scenario, limit_s=limit_s, borrow=borrow)
     st.rerun()  # the side, drawn before, has to say that it is being worked out
-
-
-def _watch(now: Work, place: DeltaGenerator) -> None:
-    job = now.job
-    if job is None:
-        return
-    shown = now.plan
-    with place:
-        st.button(say("at.plan.stop"), key="stop_planning", on_click=job.stop)
-        with st.status(say("at.plan.working"), expanded=True):
-            bar = st.progress(0.0, text=say("at.job.starting"))
-    while not job.wait(0.3):
-        bar.progress(job.share, text=plain(job.words(manner())))
-        if job.base is not None and job.base is not shown:
-            break  # the plan is there: show it while loans are looked for
-    collect(now)
-    st.rerun()
-
-
-def _failed(now: Work) -> None:
-    st.error(
-        say(now.failure, have=page_words("have"), conditions=page_words("conditions"))
-    )
-    if now.failure_details:
-        with st.expander(say("at.plan.for_mender"), key="failure_details"):
-            bullets(now.failure_details)
 
 
 def _details(plan: Plan) -> None:

@@ -1,0 +1,255 @@
+"""From the plan in force to the next one: what changed, few moves, then accept."""
+
+from datetime import datetime
+
+import streamlit as st
+
+from planner.edits import measure, read_out
+from planner.output import replan_cards, since
+from planner.output.workbook import plan_mark
+from planner.result_replan import InForce, Replanned
+from planner.scenario import Scenario
+from planner.screens.again import (
+    accept_proposal,
+    drop_force,
+    drop_proposal,
+    in_force,
+    proposal,
+    start_again,
+    take_force,
+)
+from planner.screens.contents import heading_of, page_words
+from planner.screens.edited import take_edited
+from planner.screens.frame import need_scenario, next_page, to_page
+from planner.screens.say import manner, say
+from planner.screens.show import bullets, plain, table
+from planner.screens.state import Work, work
+from planner.screens.watching import ask_limit, say_failure, watch
+
+_PAGE = "plan_again"
+_STEP_S = 600
+
+
+def page() -> None:
+    """Draw the page."""
+    now = work()
+    st.title(heading_of(_PAGE))
+    scenario = need_scenario(now)
+    st.markdown(say("at.again.intro"))
+    stands = _force(now, scenario)
+    if stands is None:
+        return
+    _changed(now, scenario)
+    st.header(say("at.again.make"), anchor="new")
+    _ask(now, scenario, stands)
+    progress = st.container()
+    say_failure(now)
+    _proposal(now)
+    next_page("take")
+    watch(now, progress)
+
+
+def _force(now: Work, scenario: Scenario) -> InForce | None:
+    """The plan by which the bags stand now."""
+    st.header(say("at.again.force"))
+    stands, issues = in_force(now, scenario)
+    if now.force_name:
+        st.markdown(say("at.again.force_file", name=plain(now.force_name)))
+        if stands is None:
+            st.error(say("at.again.unreadable"))
+        if issues:
+            label = say("at.again.read_notes", count=len(issues))
+            with st.expander(label, expanded=stands is None, key="force_notes"):
+                bullets(f"{one.where}: {one.message} {one.remedy}" for one in issues)
+        st.button(
+            say("at.again.put_away"), key="drop_force", on_click=drop_force, args=(now,)
+        )
+    elif now.plan is not None:
+        start = now.plan.scenario.conditions.start
+        when = manner().day_clock(start)
+        mark = plain(plan_mark(now.plan))
+        st.markdown(say("at.again.force_here", mark=mark, when=when))
+        if now.plan.moves and now.replanned is None:
+            _last(now)
+    else:
+        st.info(say("at.again.force_none", page=page_words("plan")))
+        to_page("plan")
+    if not now.force_name:
+        with st.expander(say("at.again.upload_ask"), key="force_file"):
+            st.file_uploader(
+                say("at.again.upload"),
+                key=f"upload_force_{now.opened}",
+                on_change=_uploaded,
+            )
+    return stands
+
+
+def _uploaded() -> None:
+    now = work()
+    upload = st.session_state.get(f"upload_force_{now.opened}")
+    if upload is not None:
+        take_force(now, upload.name, upload.getvalue())
+
+
+def _last(now: Work) -> None:
+    """The moves that led to the plan in force, until there are others."""
+    if now.plan is None:
+        return
+    if not now.stale:
+        st.success(say("at.again.in_force", page=page_words("take")))
+    with st.expander(say("at.again.last"), key="last_moves"):
+        table(replan_cards.move_rows(now.plan, manner()))
+
+
+def _changed(now: Work, scenario: Scenario) -> None:
+    st.header(say("at.again.changed"))
+    if now.plan is not None and not now.force_name:
+        found = since.since_lines(now.plan, scenario, manner())
+        if found:
+            bullets((*found, *since.reading_lines(now.plan, scenario, manner())))
+        else:
+            st.markdown(say("at.again.same"))
+    names = {one: page_words(one) for one in ("have", "borrow")}
+    st.markdown(say("at.again.edit", bring=page_words("bring_list"), **names))
+    with st.container(horizontal=True):
+        for name in ("bring_list", "have", "borrow"):
+            to_page(name)
+    _measure(now, scenario)
+
+
+def _measure(now: Work, scenario: Scenario) -> None:
+    batteries = read_out(scenario)
+    if not batteries:
+        return
+    st.subheader(say("at.again.measure"))
+    if now.edited_page == _PAGE:
+        _say_measured(now, scenario)
+    st.markdown(say("at.again.measure_how"))
+    default = _now_within(scenario)
+    with st.form("measure_form"):
+        left, right = st.columns(2)
+        day = left.date_input(
+            say("at.again.read_day"),
+            value=default.date(),
+            format="YYYY-MM-DD",
+            key=f"read_day_{now.version}",
+        )
+        clock = right.time_input(
+            say("at.again.read_clock"),
+            value=default.time(),
+            step=_STEP_S,
+            key=f"read_clock_{now.version}",
+        )
+        percents = {
+            one.id: place.number_input(
+                say("at.again.percent", battery=plain(one.name)),
+                min_value=0.0,
+                max_value=100.0,
+                value=None,
+                step=1.0,
+                format="%g",
+                key=f"read_{number}_{now.version}",
+            )
+            for number, (one, place) in enumerate(
+                zip(batteries, _columns(len(batteries)), strict=True)
+            )
+        }
+        pressed = st.form_submit_button(say("at.again.apply"), key="apply_readings")
+    if pressed:
+        at = datetime.combine(day, clock)
+        take_edited(now, _PAGE, measure(scenario, percents, at))
+
+
+def _columns(count: int) -> list[st.delta_generator.DeltaGenerator]:
+    """A column a field, two in a row."""
+    places: list[st.delta_generator.DeltaGenerator] = []
+    while len(places) < count:
+        places.extend(st.columns(2))
+    return places[:count]
+
+
+def _say_measured(now: Work, scenario: Scenario) -> None:
+    if now.edit_applied:
+        start = manner().day_clock(scenario.conditions.start)
+        st.success(say("at.again.applied", when=start))
+        bullets(f"{one.where}: {one.message} {one.remedy}" for one in now.edit_issues)
+        return
+    st.error(say("at.again.not_applied"))
+    bullets(f"{one.sheet}: {one.message} {one.remedy}" for one in now.edit_issues)
+
+
+def _now_within(scenario: Scenario) -> datetime:
+    """Give this minute where it lies inside the plan's hours, else their start."""
+    conditions = scenario.conditions
+    minute = datetime.now().replace(second=0, microsecond=0)
+    inside = conditions.start <= minute < conditions.clock(conditions.window_h)
+    return minute if inside else conditions.start
+
+
+def _ask(now: Work, scenario: Scenario, stands: InForce) -> None:
+    with st.form("ask_again", border=True):
+        left, right = st.columns(2)
+        limit_s = ask_limit(left, "again_limit")
+        borrow = right.checkbox(say("at.again.borrow"), key="again_borrow")
+        pressed = st.form_submit_button(
+            say("at.again.press"), type="primary", key="plan_again"
+        )
+    if not pressed:
+        return
+    if now.planning:
+        st.info(say("at.plan.already"))
+        return
+    start_again(now, scenario, stands, limit_s=limit_s, borrow=borrow)
+    st.rerun()  # the side, drawn before, has to say that it is being worked out
+
+
+def _proposal(now: Work) -> None:
+    if now.replanned is None:
+        return
+    made = proposal(now)
+    if made is None:
+        st.warning(say("at.again.outdated"))
+        return
+    with st.container(border=True):
+        st.subheader(say("at.again.proposal"))
+        _show(now, made)
+        with st.container(horizontal=True):
+            st.button(
+                say("at.again.accept"),
+                key="accept_again",
+                type="primary",
+                on_click=accept_proposal,
+                args=(now,),
+            )
+            st.button(
+                say("at.again.drop"),
+                key="drop_again",
+                on_click=drop_proposal,
+                args=(now,),
+            )
+        st.markdown(say("at.again.accept_how", page=page_words("take")))
+
+
+def _show(now: Work, made: Replanned) -> None:
+    how = manner()
+    st.markdown(f"**{plain(replan_cards.headline(made, how))}**")
+    before = None if now.force_name else now.plan
+    st.markdown(f"**{say('at.again.tiers')}**")
+    bullets(replan_cards.tier_lines(before, made.plan, how))
+    st.markdown(plain(replan_cards.factor_line(made, how)))
+    for key, lines in (
+        ("set_first", replan_cards.setting_lines(made, how)),
+        ("unplug", replan_cards.unplug_lines(made, how)),
+        ("plug_in", replan_cards.plug_lines(made, how)),
+    ):
+        if lines:
+            st.markdown(f"**{say(f'at.again.{key}')}**")
+            bullets(lines)
+    st.markdown(f"**{say('at.again.carry')}**")
+    if made.plan.moves:
+        table(replan_cards.move_rows(made.plan, how))
+    else:
+        st.markdown(say("at.again.no_moves"))
+
+
+page()
