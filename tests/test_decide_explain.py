@@ -174,8 +174,14 @@ class TestDeepest:
         late = b.unit(
             id="U3", name="Late", lockable=True, availability=b.loan(ready_h=2)
         )
-        plan = planned(units=(self.NO_LOCK, late), lines=(b.line(locked=True),))
+        line = b.line(locked=True, warm_hours=1.0)
+        plan = planned(units=(self.NO_LOCK, late), lines=(line,))
         assert reasons(plan) == [("L1", 2, ReasonFamily.READY)]
+
+    def test_data_rather_than_ready_where_the_allowance_is_not_known(self):
+        late = b.unit(id="U3", name="Late", availability=b.loan(ready_h=2))
+        plan = planned(units=(late,), lines=(b.line(),))
+        assert reasons(plan) == [("L1", 2, ReasonFamily.DATA)]
 
 
 class TestLaterTiers:
