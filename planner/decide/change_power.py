@@ -16,9 +16,8 @@ from planner.decide.keeper import Keeper
 from planner.decide.kept import bags_of_goods
 from planner.decide.least import Seen, least
 from planner.decide.mend import apply_change
-from planner.decide.one_plug import Plugged, plug_in, unplugged, ways_in
+from planner.decide.one_plug import Plugged, kept_plugs, plug_in, unplugged, ways_in
 from planner.decide.placement import Placed
-from planner.decide.salvage import used
 from planner.decide.simulate import first_thin_hour, thin_hours
 from planner.result import Hookup, PortType
 from planner.result_reasons import Change, ChangeKind
@@ -93,7 +92,7 @@ def _wanted(keeper: Keeper, placed: Placed) -> Wanted:
     """What a placement would have fed, and what of it has no plug."""
     instance = keeper.instance
     fed = fed_by_modes(instance, tuple(c.mode for c in placed.choices))
-    hookups = used(keeper.hookups, fed)
+    hookups = kept_plugs(fed, keeper.hookups)
     bare = unplugged(fed, hookups)
     for one in list(bare):
         # Those that can be plugged in as it is are not what is lacking.

@@ -26,7 +26,7 @@ from planner.decide.kept import (
 )
 from planner.decide.least import Seen
 from planner.decide.notes import units_in_use
-from planner.decide.one_plug import plug_in
+from planner.decide.one_plug import plug_in, unplugged
 from planner.decide.placement import Cut, Placed, PlacementModel
 from planner.decide.salvage import covers, used, within
 from planner.decide.shares import PowerCheck
@@ -177,7 +177,8 @@ class Keeper:
         placed = pm.read((), proven=False)
         fed = fed_by_modes(instance, tuple(c.mode for c in placed.choices))
         hookups = used(self.hookups, fed)
-        if not covers(self.fed, fed) or thin_hours(instance, fed, hookups):
+        bare = unplugged(fed, hookups)
+        if bare or not covers(self.fed, fed) or thin_hours(instance, fed, hookups):
             return _UNKNOWN
         return self._yes(instance, placed, hookups)
 

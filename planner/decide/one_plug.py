@@ -42,7 +42,7 @@ def plug_in(
 
     What has no plug yet gets the first free socket that holds.
     """
-    now = used(hookups, fed)
+    now = kept_plugs(fed, hookups)
     for one in unplugged(fed, now):
         found = next(
             (
@@ -60,10 +60,25 @@ def plug_in(
     return now if not thin_hours(instance, fed, now) else None
 
 
+def kept_plugs(fed: tuple[Fed, ...], hookups: tuple[Hookup, ...]) -> tuple[Hookup, ...]:
+    """The wiring without plugs of what is off, or has them for too short a time."""
+    now = used(hookups, fed)
+    bare = {f.consumer.id for f in unplugged(fed, now)}
+    return tuple(h for h in now if h.to_id not in bare)
+
+
 def unplugged(fed: tuple[Fed, ...], hookups: tuple[Hookup, ...]) -> list[Fed]:
     """What is to be fed and has no plug in some hour in which it needs one."""
-    there = {h.to_id for h in hookups}
-    return [f for f in fed if f.consumer.id not in there and f.consumer.needed.any()]
+    return [f for f in fed if bool((f.consumer.needed & ~_plugged(f, hookups)).any())]
+
+
+def _plugged(one: Fed, hookups: tuple[Hookup, ...]) -> NDArray[np.bool_]:
+    """Hours in which it hangs on a battery or a source."""
+    hours = np.zeros(one.consumer.needed.size, dtype=bool)
+    for h in hookups:
+        if h.to_id == one.consumer.id:
+            hours[h.from_h : h.to_h] = True
+    return hours
 
 
 def ways_in(
