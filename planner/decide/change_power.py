@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from planner.catalogue import default
-from planner.decide.feeders import charge_limit_at, limits_anywhere
+from planner.decide.feeders import limits_anywhere
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, Instance
 from planner.decide.keeper import Keeper
@@ -25,7 +25,7 @@ from planner.scenario import Scenario, Supply
 
 STEP_WH = 10.0
 STEP_W = 5.0
-_MOST_WH = 20_000.0
+_MOST = 2000
 _ASKS = 40
 
 
@@ -39,10 +39,10 @@ class Wanted:
     bare: tuple[Fed, ...]
 
 
-def power_changes(
+def power_change(
     keeper: Keeper, line_id: str, *, surplus: bool, bags: int
-) -> list[Change]:
-    """Single changes that bring the power, the simplest first; each holds."""
+) -> Change | None:
+    """The simplest single change that brings the power, hour by hour."""
     instance = keeper.instance
     ways = keeper.beside(instance, line_id, surplus=surplus, bags=bags)
     if not ways and not keeper.tired():
@@ -53,15 +53,21 @@ def power_changes(
         if exactly is not None:
             moved = keeper.were_power_there(instance, exactly)
         ways = () if moved is None else (moved,)
-    found: list[Change] = []
+    found: list[tuple[Change, Wanted]] = []
     for placed in ways:
         need = _wanted(keeper, placed)
-        found += [c for c in _for_need(need) if _holds(keeper, need, c)]
+        found += [(change, need) for change in _for_need(need)]
     order = list(ChangeKind)
-    return sorted(
-        dict.fromkeys(found),
-        key=lambda c: (order.index(c.kind), c.amount, c.watts, c.item_id, c.place),
+    found.sort(
+        key=lambda one: (
+            order.index(one[0].kind),
+            one[0].amount,
+            one[0].watts,
+            one[0].item_id,
+            one[0].place,
+        )
     )
+    return next((c for c, need in found if _holds(keeper, need, c)), None)
 
 
 def _for_need(need: Wanted) -> list[Change]:
@@ -158,14 +164,16 @@ def _energy(need: Wanted, b: int, hookups: tuple[Hookup, ...]) -> Change | None:
 
     def does(steps: int) -> Seen:
         more = _with(need.instance, change(steps))
-        thin = thin_hours(more, need.fed, hookups)
+        thin = first_thin_hour(more, b, need.fed, hookups) is not None
         return Seen.NO if thin else Seen.YES
 
-    most = round(_MOST_WH / STEP_WH)
-    if does(most) is not Seen.YES:
+    others = thin_hours(_with(need.instance, change(_MOST)), need.fed, hookups)
+    if others:
         return None
-    steps = least(does, high=most, tries=_ASKS).steps
-    found = change(steps)
+    most = 1
+    while does(most) is not Seen.YES:
+        most *= 2
+    found = change(least(does, high=most, tries=_ASKS).steps)
     by_h = needed_by_h(need.instance, found, need.fed, hookups)
     return replace(found, by_h=by_h)
 
@@ -174,13 +182,12 @@ def with_batteries(instance: Instance, scenario: Scenario) -> Instance:
     """The numbers with batteries changed, and nothing else worked out anew."""
     known = {battery.id: battery for battery in scenario.batteries}
     batteries = tuple(known[battery.id] for battery in instance.batteries)
-    return replace(
-        instance,
-        scenario=scenario,
-        batteries=batteries,
-        limits=tuple(limits_anywhere(battery, scenario) for battery in batteries),
-        charge_at={b.id: charge_limit_at(b, scenario) for b in batteries},
+    same = [new == old for new, old in zip(batteries, instance.batteries, strict=True)]
+    limits = tuple(
+        old if kept else limits_anywhere(new, scenario)
+        for new, old, kept in zip(batteries, instance.limits, same, strict=True)
     )
+    return replace(instance, scenario=scenario, batteries=batteries, limits=limits)
 
 
 def _with(instance: Instance, change: Change) -> Instance:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from planner.decide.allocate import Allocation
 from planner.decide.change_data import unknown_changes
 from planner.decide.change_fits import one_rule_changes
-from planner.decide.change_power import STEP_WH, power_changes
+from planner.decide.change_power import STEP_WH, power_change
 from planner.decide.change_room import (
     STEP_L,
     least_room_at,
@@ -27,9 +27,9 @@ from planner.result import Demand, Placement, ReasonFamily, Shortfall
 from planner.result_reasons import Change, ChangeKind, Proof
 from planner.scenario import Line
 
-_COLUMNS = 12_000
+_COLUMNS = 8_000
 """Work for the changes of one plan, in columns of the models solved."""
-_DEEP = 10
+_DEEP = 6
 """Looks for another wiring, in one plan."""
 _LOOKS = 6
 _TRIES = 4
@@ -198,11 +198,8 @@ class _Finder:
         """The smallest change of power, ice or room for so many bags."""
         if case.short.reason is ReasonFamily.POWER:
             line_id, surplus = case.key
-            for change in power_changes(
-                self.keeper, line_id, surplus=surplus, bags=bags
-            )[:1]:
-                return self._least(case, replace(change, bags=bags))
-            return None
+            power = power_change(self.keeper, line_id, surplus=surplus, bags=bags)
+            return power and self._least(case, replace(power, bags=bags))
         if case.short.reason is ReasonFamily.ICE:
             ice = more_ice(self.keeper, self._wanted(case, bags))
             return self._first(case, [] if ice is None else [ice], sizes=(bags,))
@@ -277,7 +274,7 @@ class _Finder:
             scenario = apply_change(scenario, change)
         line_id, surplus = case.key
         return self.keeper.look(
-            scenario, line_id, surplus=surplus, bags=bags, depth=depth
+            scenario, line_id, surplus=surplus, bags=bags, depths={Depth.BESIDE, depth}
         ).seen
 
     def _smaller_room(self, case: _Case, room: Change) -> Change:

@@ -6,7 +6,7 @@ the models solved, not in seconds, so that the same input asks the same.
 """
 
 import time
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from enum import IntEnum
 
@@ -61,7 +61,7 @@ _UNKNOWN = Look(seen=Seen.UNKNOWN)
 
 
 class Depth(IntEnum):
-    """How far a look goes, each depth after the ones before."""
+    """Ways to look, the quickest first."""
 
     BESIDE = 0
     MOVED = 1
@@ -104,21 +104,29 @@ class Keeper:
         *,
         surplus: bool,
         bags: int,
-        depth: Depth = Depth.WIRED_ANEW,
+        depths: Collection[Depth] = tuple(Depth),
     ) -> Look:
-        """Whether that many more bags of a line have a place after a change."""
+        """Whether that many more bags of a line have a place after a change.
+
+        A proven no comes from the last of the depths alone.
+        """
         instance, demand = self.numbers(scenario)
         wanted = self.wanted(line_id, surplus=surplus, bags=bags)
         exactly = bags_of_goods(instance, wanted)
         if exactly is None:
             return Look(seen=Seen.NO)
-        found = self._beside(instance, line_id, surplus=surplus, bags=bags)
-        if found.seen is Seen.UNKNOWN and depth >= Depth.MOVED and not self.tired():
-            found = self._as_wired(instance, exactly)
-        if found.seen is Seen.UNKNOWN and depth >= Depth.MOVED and not self.tired():
-            found = self._one_plug_more(instance, exactly)
-        if found.seen is Seen.UNKNOWN and depth is Depth.WIRED_ANEW:
-            found = self._wired_anew(instance, exactly)
+        found = _UNKNOWN
+        for depth in sorted(depths):
+            if depth is Depth.BESIDE:
+                found = self._beside(instance, line_id, surplus=surplus, bags=bags)
+            elif not self.tired() and depth is Depth.MOVED:
+                found = self._as_wired(instance, exactly)
+                if found.seen is Seen.UNKNOWN:
+                    found = self._one_plug_more(instance, exactly)
+            elif not self.tired():
+                found = self._wired_anew(instance, exactly)
+            if found.seen is not Seen.UNKNOWN:
+                break
         if found.allocation is None:
             return found
         placed = found.allocation.placed
@@ -210,8 +218,6 @@ class Keeper:
         return pm.read((), proven=False)
 
     def _wired_anew(self, instance: Instance, exactly: Mapping[int, int]) -> Look:
-        if self.tired():
-            return _UNKNOWN
         check = PowerCheck(instance)
         cuts: list[Cut] = []
         proven = True
