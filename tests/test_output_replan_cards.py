@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from planner.edits.start import move_start
 from planner.output.manner import PLAIN, Manner
 from planner.output.replan_cards import (
     factor_line,
@@ -15,7 +16,7 @@ from planner.output.replan_cards import (
     tier_lines,
     unplug_lines,
 )
-from planner.output.since import reading_lines, since_lines
+from planner.output.since import since_lines
 from planner.output.wording import Language
 from planner.result import TierResult
 from planner.result_moves import DESK, Carry, CarryKind
@@ -58,18 +59,20 @@ def test_nothing_changed_says_nothing():
 
 @pytest.mark.parametrize("how", [PLAIN, SPANISH])
 def test_every_kind_of_change_is_said_once(how):
-    first, second, *rest = SITE.units
+    later = b.START + timedelta(hours=5)
+    moved, _ = move_start(SITE, later)
+    first, second, *rest = moved.units
     new = replace(
-        SITE,
+        moved,
         lines=(replace(SITE.lines[0], quantity=9), *SITE.lines[2:], b.line(id="new", code="K-99", row=99)),
         units=(replace(first, availability=OUT), replace(second, gross_volume_l=5.0), *rest),
-        batteries=(replace(SITE.batteries[0], charge_now=0.4), *SITE.batteries[1:]),
-        panels=SITE.panels[1:],
+        batteries=(replace(moved.batteries[0], charge_now=0.4), *moved.batteries[1:]),
+        panels=moved.panels[1:],
         places=(b.place(temp_c_by_clock_hour=(30.0,) * 24), *SITE.places[1:]),
-        conditions=replace(SITE.conditions, start=b.START + timedelta(hours=5), window_h=48, ice_kg_day=1.0),
+        conditions=replace(SITE.conditions, start=later, window_h=48, ice_kg_day=1.0),
     )  # fmt: skip
     said = since_lines(PLAN, new, how)
-    assert len(said) == len(set(said)) == 11
+    assert len(said) == len(set(said)) == 12
     assert not any("{" in one for one in said)
     text = " ".join(said)
     for word in ("K-99", "Two zone fridge", "Blue chest", "40 %", "Mon", "lun"):
@@ -111,12 +114,24 @@ def test_many_codes_are_counted():
 def test_a_reading_stands_beside_what_was_planned():
     # The traces of the plan hold 1,000 of 1,000 Wh at every hour.
     later = replace(SITE.conditions, start=b.START + timedelta(hours=6))
-    low = replace(SITE.batteries[0], charge_now=0.64)
-    now = replace(SITE, conditions=later, batteries=(low, SITE.batteries[1]))
-    assert reading_lines(PLAN, now)[0] == (
-        "Battery one shows 64 %; the plan counted on 100 % by now"
+    moved, _ = move_start(SITE, later.start)
+    first, second, third = moved.batteries
+    low, away = replace(first, charge_now=0.64), replace(second, availability=OUT)
+    new = replace(moved, conditions=later, batteries=(low, away, third))
+    said = since_lines(PLAN, new)
+    assert said[:2] == (
+        "Battery two is out",
+        "Battery one shows 64 %; the plan counted on 100 % by now",
     )
-    assert reading_lines(PLAN, SITE) == ()
+    assert not [one for one in said if "it was" in one]
+
+
+def test_a_loan_that_keeps_its_clock_is_not_changed_by_a_later_start():
+    later = replace(SITE.conditions, start=b.START + timedelta(hours=2))
+    moved, _ = move_start(SITE, later.start)
+    said = since_lines(PLAN, replace(moved, conditions=later))
+    assert [one for one in said if "values" in one] == []
+    assert any("it began Mon 7 Jul 2025 08:00" in one for one in said)
 
 
 def test_counts_of_bags():
@@ -134,11 +149,13 @@ def test_the_move_list_is_in_order_with_both_ends():
         carry(1, from_zone=1),
     )
     rows = move_rows(replace(PLAN, moves=moves))
-    assert list(rows["Order"]) == ["1", "2"]
+    assert list(rows["Order, code"]) == ["1. K-2", "2. K-2"]
     assert list(rows["From"]) == ["Two zone fridge, zone 2", "Two zone fridge, zone 1"]
-    assert list(rows["To"]) == ["Blue chest", "desk"]
-    assert "at most 12 min outside" in rows["What"][1]
-    assert list(move_rows(one_plan(), SPANISH).columns)[3] == "De"
+    assert list(rows["To"]) == [
+        "Blue chest",
+        "desk, to make room: at most 12 min outside",
+    ]
+    assert list(move_rows(one_plan(), SPANISH).columns)[2] == "De"
 
 
 def test_settings_and_plugs():

@@ -86,20 +86,18 @@ def plug_lines(made: Replanned, how: Manner = PLAIN) -> tuple[str, ...]:
 
 
 def move_rows(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
-    """List what is carried from where to where, in order."""
+    """List what is carried from where to where, in order; four columns for a phone."""
     index = index_plan(plan)
     rows: list[tuple[Cell, ...]] = [
         (
-            str(one.order),
-            safe_text(one.code),
+            f"{one.order}. {safe_text(one.code)}",
             f"{one.count:,}",
             _spot(index, one.from_unit_id, one.from_zone, how),
-            _spot(index, one.to_unit_id, one.to_zone, how),
-            _mind(one, how),
+            _end(index, one, how),
         )
         for one in sorted(plan.moves, key=lambda one: one.order)
     ]
-    names = ("order", "code", "bags", "from", "to", "mind")
+    names = ("code", "bags", "from", "to")
     return frame([how.say(f"tell.replan.head_{one}") for one in names], rows)
 
 
@@ -137,8 +135,9 @@ def _spot(index: Index, unit_id: str, zone: int, how: Manner) -> str:
     return how.say("tell.replan.zone", unit=name, zone=zone + 1)
 
 
-def _mind(one: Carry, how: Manner) -> str:
-    said = how.say(f"tell.replan.kind_{one.kind.name.lower()}")
+def _end(index: Index, one: Carry, how: Manner) -> str:
+    """Where the bags go; how long those set aside may wait outside."""
+    said = _spot(index, one.to_unit_id, one.to_zone, how)
     if one.kind is CarryKind.ASIDE and one.wait_min is not None:
-        return how.say("tell.replan.waits", what=said, minutes=one.wait_min)
+        return how.say("tell.replan.waits", where=said, minutes=one.wait_min)
     return said

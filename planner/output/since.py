@@ -1,8 +1,9 @@
 """What has changed since a plan was made, in words: lists, equipment, conditions."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import timedelta
 
+from planner.edits.start import move_start
 from planner.intake.diff import compare
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import number, safe_text
@@ -14,20 +15,26 @@ _SMALL = 1e-6
 
 
 def since_lines(plan: Plan, scenario: Scenario, how: Manner = PLAIN) -> tuple[str, ...]:
-    """Say in a line each what is otherwise than when the plan was made."""
+    """Say in a line each what is otherwise than when the plan was made.
+
+    Charge stands beside what the plan counted on at that time, where the
+    window now begins later than the plan did.
+    """
     before = plan.scenario
+    # Loans and days that keep their clock times are not changed by a later start.
+    moved, _ = move_start(before, scenario.conditions.start)
+    readings = _readings(plan, scenario, how)
     return (
         *_list_lines(before, scenario, how),
-        *_kit_lines(before, scenario, how),
+        *_kit_lines(moved, scenario, readings, how),
+        *readings.values(),
         *_condition_lines(before.conditions, scenario.conditions, how),
         *_place_lines(before, scenario, how),
     )
 
 
-def reading_lines(
-    plan: Plan, scenario: Scenario, how: Manner = PLAIN
-) -> tuple[str, ...]:
-    """Charge of each battery beside what the plan counted on at that time."""
+def _readings(plan: Plan, scenario: Scenario, how: Manner) -> dict[str, str]:
+    """Charge of each battery that is here beside what the plan counted on."""
     passed = scenario.conditions.start - plan.scenario.conditions.start
     hours = int(passed / timedelta(hours=1))
     planned = plan.scenario.conditions.sun_case
@@ -37,21 +44,20 @@ def reading_lines(
         if replay.sun_case is planned
         for trace in replay.batteries
     }
-    said = []
+    said = {}
     for one in scenario.batteries:
         trace = traces.get(one.id)
-        if trace is None or not 0 < hours <= len(trace.charge_wh) or not trace.full_wh:
+        if trace is None or one.availability.status is not Status.HERE:
             continue
-        told = trace.charge_wh[hours - 1] / trace.full_wh
-        said.append(
-            how.say(
-                "tell.since.reading",
-                battery=safe_text(one.name),
-                now=_percent(one.charge_now),
-                planned=_percent(told),
-            )
+        if not 0 < hours <= len(trace.charge_wh) or not trace.full_wh:
+            continue
+        said[one.id] = how.say(
+            "tell.since.reading",
+            battery=safe_text(one.name),
+            now=_percent(one.charge_now),
+            planned=_percent(trace.charge_wh[hours - 1] / trace.full_wh),
         )
-    return tuple(said)
+    return said
 
 
 def _list_lines(before: Scenario, now: Scenario, how: Manner) -> Iterator[str]:
@@ -76,7 +82,9 @@ def _codes(lines: Iterable[Line], how: Manner) -> str:
     return how.listed(shown)
 
 
-def _kit_lines(before: Scenario, now: Scenario, how: Manner) -> Iterator[str]:
+def _kit_lines(
+    before: Scenario, now: Scenario, readings: Mapping[str, str], how: Manner
+) -> Iterator[str]:
     old = {one.id: one for one in before.equipment}
     today = {one.id: one for one in now.equipment}
     for one in now.equipment:
@@ -84,13 +92,15 @@ def _kit_lines(before: Scenario, now: Scenario, how: Manner) -> Iterator[str]:
             if one.availability.status is Status.HERE:
                 yield how.say("tell.since.kit_new", name=safe_text(one.name))
         elif one != old[one.id]:
-            yield from _one_kit(old[one.id], one, how)
+            yield from _one_kit(old[one.id], one, readings, how)
     for one in before.equipment:
         if one.id not in today and one.availability.status is Status.HERE:
             yield how.say("tell.since.kit_gone", name=safe_text(one.name))
 
 
-def _one_kit(old: Equipment, new: Equipment, how: Manner) -> Iterator[str]:
+def _one_kit(
+    old: Equipment, new: Equipment, readings: Mapping[str, str], how: Manner
+) -> Iterator[str]:
     name = safe_text(new.name)
     if old.availability.status is not new.availability.status:
         state = new.availability.status.name.lower()
@@ -101,6 +111,8 @@ def _one_kit(old: Equipment, new: Equipment, how: Manner) -> Iterator[str]:
         and isinstance(new, Battery)
         and abs(old.charge_now - new.charge_now) > _SMALL
     ):
+        if new.id in readings:
+            return
         yield how.say(
             "tell.since.charge",
             name=name,

@@ -71,7 +71,7 @@ def _came(now: Work, item_id: str, name: str, key: str) -> None:
         )
     else:
         st.success(say("at.borrow.counted", name=plain(name)))
-        to_page("plan")
+        to_page("plan_again")
 
 
 page()

@@ -106,7 +106,7 @@ def _changed(now: Work, scenario: Scenario) -> None:
     if now.plan is not None and not now.force_name:
         found = since.since_lines(now.plan, scenario, manner())
         if found:
-            bullets((*found, *since.reading_lines(now.plan, scenario, manner())))
+            bullets(found)
         else:
             st.markdown(say("at.again.same"))
     names = {one: page_words(one) for one in ("have", "borrow")}
@@ -228,6 +228,11 @@ def _proposal(now: Work) -> None:
                 args=(now,),
             )
         st.markdown(say("at.again.accept_how", page=page_words("take")))
+        st.markdown(f"**{say('at.again.carry')}**")
+        if made.plan.moves:
+            table(replan_cards.move_rows(made.plan, manner()))
+        else:
+            st.markdown(say("at.again.no_moves"))
 
 
 def _show(now: Work, made: Replanned) -> None:
@@ -245,11 +250,6 @@ def _show(now: Work, made: Replanned) -> None:
         if lines:
             st.markdown(f"**{say(f'at.again.{key}')}**")
             bullets(lines)
-    st.markdown(f"**{say('at.again.carry')}**")
-    if made.plan.moves:
-        table(replan_cards.move_rows(made.plan, how))
-    else:
-        st.markdown(say("at.again.no_moves"))
 
 
 page()
