@@ -26,7 +26,7 @@ TABLES = [
     for module in (tables, tables_power, tables_records)
     for _, made in inspect.getmembers(module, inspect.isfunction)
     if made.__module__ == module.__name__
-    and list(inspect.signature(made).parameters) == ["plan"]
+    and list(inspect.signature(made).parameters) in (["plan"], ["plan", "how"])
     and inspect.signature(made).return_annotation is pd.DataFrame
 ]
 

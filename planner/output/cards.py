@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
+from planner.output.change_text import change_words, missing_words, speaker
+from planner.output.index import SUN_CASES, Index, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame, gain_words, until_words, urgency
 from planner.output.tables_power import (
     dark_words,
@@ -14,18 +16,9 @@ from planner.output.tables_power import (
     state_words,
     zone_words,
 )
-from planner.output.words import band, clean, number, plural
+from planner.output.words import clean, number
 from planner.result import Hookup, LoanStep, Placement, Plan, Shortfall, TierResult
 from planner.scenario import ColdUnit, Tier
-
-TIER_WORDS = {
-    Tier.A: "missing it endangers life, and it lasts too short without cold",
-    Tier.B: "only feed of an infant or tube-fed person",
-    Tier.C: "life-critical, but it lasts the window without cold",
-    Tier.D: "hard to replace, harm not this week; and extra stock of A to C",
-    Tier.E: "replaceable, comfort, pets; and other extra stock",
-}
-"""What each tier stands for, in a few words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +41,8 @@ class ShortCard:
     tier: Tier
     about: str
     lacking: str
+    missing: str
+    change: str
     next_step: str
     extra_stock: bool
 
@@ -69,14 +64,14 @@ class LoanCard:
     message: str
 
 
-def unit_cards(plan: Plan) -> tuple[UnitCard, ...]:
+def unit_cards(plan: Plan, how: Manner = PLAIN) -> tuple[UnitCard, ...]:
     """Units that are on, by name, each with its bags by code."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     used = [unit for unit in plan.scenario.units if unit.id in index.uses]
     return tuple(
         UnitCard(
             unit_id=unit.id,
-            name=f"{index.name(unit.id)}, {unit.place}",
+            name=how.say("tell.cards.unit", name=index.name(unit.id), place=unit.place),
             facts=_unit_facts(index, unit),
             bags=_bags(index, unit),
             whys=_whys(index, unit),
@@ -85,25 +80,31 @@ def unit_cards(plan: Plan) -> tuple[UnitCard, ...]:
     )
 
 
-def units_not_used(plan: Plan) -> tuple[str, ...]:
+def units_not_used(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
     """Name the units that are off, each with why it is not in use."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     return tuple(
-        f"{index.name(unit.id)}: {state_words(index, unit)}"
+        how.say(
+            "tell.cards.off", name=index.name(unit.id), state=state_words(index, unit)
+        )
         for unit in plan.scenario.units
         if unit.id not in index.uses
     )
 
 
-def plugs(plan: Plan) -> pd.DataFrame:
+def plugs(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """Every plug: when, out of which socket, into what; in order of time."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     ordered = sorted(plan.hookups, key=lambda one: (one.from_h, one.from_id, one.to_id))
     rows: list[tuple[Cell, ...]] = [
         (
-            f"{index.clock(one.from_h)} until {end_words(index, one.to_h)}",
+            how.say(
+                "tell.cards.when",
+                begins=index.clock(one.from_h),
+                ends=end_words(index, one.to_h),
+            ),
             _socket(index, one),
-            f"{index.name(one.to_id)} ({one.place})"
+            how.say("tell.cards.into", name=index.name(one.to_id), place=one.place)
             if one.place
             else index.name(one.to_id),
         )
@@ -112,38 +113,48 @@ def plugs(plan: Plan) -> pd.DataFrame:
     return frame(("When", "Out of", "Into"), rows)
 
 
-def tier_lines(plan: Plan) -> tuple[str, ...]:
+def tier_lines(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
     """Say of each tier what is cold, what is short, and the proof."""
     return tuple(
-        _tier_words(one) for one in sorted(plan.tiers, key=lambda one: one.tier)
+        _tier_words(one, how) for one in sorted(plan.tiers, key=lambda one: one.tier)
     )
 
 
-def _tier_words(one: TierResult) -> str:
-    parts = [f"{one.met} of {plural(one.needed, 'needed bag')} cold"]
+def _tier_words(one: TierResult, how: Manner) -> str:
+    parts = [how.count("tell.tier.met", one.needed, met=one.met)]
     if one.warm:
-        parts.append(f"{one.warm} at room temperature with a clock")
-    parts.append(f"{one.short} SHORT" if one.short else "none short")
-    if one.surplus:
-        parts.append(f"{one.surplus_met} of {plural(one.surplus, 'extra bag')} cold")
-    proof = (
-        "Proven: no plan serves more."
-        if one.proven
-        else f"Not proven: at most {one.bound} could be cold."
+        parts.append(how.say("tell.tier.warm", count=one.warm))
+    parts.append(
+        how.say("tell.tier.short", count=one.short)
+        if one.short
+        else how.say("tell.tier.none_short")
     )
-    return f"{one.tier.value} ({TIER_WORDS[one.tier]}): {', '.join(parts)}. {proof}"
+    if one.surplus:
+        parts.append(how.count("tell.tier.surplus", one.surplus, met=one.surplus_met))
+    proof = (
+        how.say("tell.tier.proven")
+        if one.proven
+        else how.say("tell.tier.not_proven", bound=one.bound)
+    )
+    return how.say(
+        "tell.tier.line",
+        tier=one.tier.value,
+        meaning=how.say(f"tell.tier.{one.tier.value.lower()}"),
+        parts=", ".join(parts),
+        proof=proof,
+    )
 
 
-def short_cards(plan: Plan) -> tuple[ShortCard, ...]:
+def short_cards(plan: Plan, how: Manner = PLAIN) -> tuple[ShortCard, ...]:
     """Everything that is short, the most urgent first."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     ordered = sorted(plan.shortfalls, key=lambda one: urgency(index, one))
     return tuple(_short_card(index, one) for one in ordered)
 
 
-def loan_cards(plan: Plan) -> tuple[LoanCard, ...]:
+def loan_cards(plan: Plan, how: Manner = PLAIN) -> tuple[LoanCard, ...]:
     """Every step of the borrow list, in order."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     cards = []
     for step in sorted(plan.loans, key=lambda one: one.rank):
         name = " + ".join(clean(one) for one in step.names)
@@ -151,10 +162,10 @@ def loan_cards(plan: Plan) -> tuple[LoanCard, ...]:
         codes = dict.fromkeys(
             index.lines[one].code for one in step.line_ids_served if one in index.lines
         )
-        ask_for = tuple(clean(one) for one in step.ask_for)
-        refuse = _not_wanted(step)
+        ask_for = tuple(how.told(clean(one)) for one in step.ask_for)
+        refuse = tuple(how.told(one) for one in _not_wanted(step))
         hours = (
-            f", and {number(step.hours_gained, 0)} more unit-hours without any sun"
+            how.say("tell.cards.loan_hours", hours=number(step.hours_gained, 0))
             if step.hours_gained > 0
             else ""
         )
@@ -162,33 +173,41 @@ def loan_cards(plan: Plan) -> tuple[LoanCard, ...]:
         cards.append(
             LoanCard(
                 items=tuple(zip(step.item_ids, map(clean, step.names), strict=True)),
-                title=f"{step.rank}. {name}" + (f", from {lenders}" if lenders else ""),
-                gives=gain_words(step) + hours,
+                title=how.say(
+                    "tell.cards.loan_from" if lenders else "tell.cards.loan_title",
+                    rank=step.rank,
+                    name=name,
+                    lenders=lenders,
+                ),
+                gives=gain_words(step, how) + hours,
                 ready=ready,
                 ask_for=ask_for,
                 refuse=refuse,
-                serves=", ".join(sorted(codes)) or "nobody by itself",
-                message=_message(name, ask_for, refuse, ready),
+                serves=", ".join(sorted(codes)) or how.say("tell.cards.serves_nobody"),
+                message=_message(name, ask_for, refuse, ready, how),
             )
         )
     return tuple(cards)
 
 
 def _unit_facts(index: Index, unit: ColdUnit) -> tuple[str, ...]:
-    use = index.uses[unit.id]
+    use, how = index.uses[unit.id], index.how
     dark = [(case, dark_words(index, unit, case)) for case in SUN_CASES]
     kinds = list(dict.fromkeys(words for _, words in dark))
     lasts = (
         kinds[0]
         if len(kinds) == 1
-        else "; ".join(f"{SUN_WORDS[case]}: {words}" for case, words in dark)
+        else "; ".join(
+            how.say("tell.cards.case", sun=index.sun(case), words=words)
+            for case, words in dark
+        )
     )
     return (
-        f"Set to: {zone_words(use.set_points_c)}",
-        f"How: {dial_advice(unit, use.set_points_c)}",
-        f"Powered by: {powered_by(index, unit.id)}",
-        f"Lasts: {lasts}",
-        f"May go in warm: at most {number(use.warm_fill * 100, 0)} % of its litres",
+        how.say("tell.cards.set_to", temps=zone_words(use.set_points_c, how)),
+        how.say("tell.cards.how", how=dial_advice(unit, use.set_points_c, how)),
+        how.say("tell.cards.powered", power=powered_by(index, unit.id)),
+        how.say("tell.cards.lasts", words=lasts),
+        how.say("tell.cards.warm_fill", percent=number(use.warm_fill * 100, 0)),
     )
 
 
@@ -202,13 +221,12 @@ def _bags(index: Index, unit: ColdUnit) -> pd.DataFrame:
     rows: list[tuple[Cell, ...]] = []
     for (zone, line_id), count in counts.items():
         line = index.lines[line_id]
-        keep = f"Keep {band(line.keep_from_c, line.keep_to_c)}."
-        freeze = " NEVER FREEZE." if line.never_freeze else ""
-        row: tuple[Cell, ...] = (
-            line.code,
-            count,
-            f"{index.kind(line)}.{freeze} {keep}",
+        kept = index.how.say(
+            "tell.cards.keep_never" if line.never_freeze else "tell.cards.keep",
+            kind=index.kind(line),
+            band=index.how.band(line.keep_from_c, line.keep_to_c),
         )
+        row: tuple[Cell, ...] = (line.code, count, kept)
         rows.append((zone + 1, *row) if zones else row)
     headings = ("Code", "Bags", "What, and how to keep it")
     return frame(("Zone", *headings) if zones else headings, rows)
@@ -218,8 +236,12 @@ def _whys(index: Index, unit: ColdUnit) -> pd.DataFrame:
     rows: list[tuple[Cell, ...]] = [
         (
             index.lines[placed.line_id].code,
-            f"{plural(placed.count, 'bag')} of {index.kind(index.lines[placed.line_id])}",
-            clean(placed.why),
+            index.how.say(
+                "tell.cards.bags_of",
+                bags=index.bags(placed.count),
+                kind=index.kind(index.lines[placed.line_id]),
+            ),
+            index.how.told(clean(placed.why)),
         )
         for placed in _placed(index, unit)
     ]
@@ -237,18 +259,40 @@ def _placed(index: Index, unit: ColdUnit) -> list[Placement]:
 
 
 def _socket(index: Index, plug: Hookup) -> str:
-    return f"{index.name(plug.from_id)}, {plug.port.value} {plug.port_number}"
+    return index.how.say(
+        "tell.cards.socket",
+        name=index.name(plug.from_id),
+        port=index.port(plug),
+        number=plug.port_number,
+    )
 
 
 def _short_card(index: Index, short: Shortfall) -> ShortCard:
-    line = index.lines[short.line_id]
+    line, how = index.lines[short.line_id], index.how
+    who = speaker(index)
     return ShortCard(
-        title=f"{line.code}: {plural(short.count, 'bag')} of {index.kind(line)}",
+        title=how.say(
+            "tell.cards.short_title",
+            code=line.code,
+            bags=index.bags(short.count),
+            kind=index.kind(line),
+        ),
         until=until_words(index, short.safe_until),
         tier=short.tier,
-        about=f"tier {short.tier.value}, at {line.place}, row {line.row} of the list",
-        lacking=f"{short.reason.value}: {clean(short.detail)}",
-        next_step=clean(short.next_step),
+        about=how.say(
+            "tell.cards.short_about",
+            tier=short.tier.value,
+            place=line.place,
+            row=line.row,
+        ),
+        lacking=how.say(
+            "tell.cards.short_lacking",
+            reason=how.told(short.reason.value),
+            detail=how.told(clean(short.detail)),
+        ),
+        missing=missing_words(who, short),
+        change=change_words(who, short),
+        next_step=how.told(clean(short.next_step)),
         extra_stock=short.surplus,
     )
 
@@ -260,14 +304,17 @@ def _not_wanted(step: LoanStep) -> tuple[str, ...]:
 
 
 def _message(
-    name: str, ask_for: tuple[str, ...], refuse: tuple[str, ...], ready: str
+    name: str,
+    ask_for: tuple[str, ...],
+    refuse: tuple[str, ...],
+    ready: str,
+    how: Manner,
 ) -> str:
     """Message to send or read out; no codes, no items, no numbers of people."""
-    lines = [f"We ask to borrow: {name}, by {ready}."]
-    lines += [f"What we need: {'; '.join(ask_for)}."] if ask_for else []
-    lines += [f"Please do not bring: {'; '.join(refuse)}."] if refuse else []
-    lines.append(
-        "Please bring its lead and charger, charged full, with your name on it "
-        "and the day you need it back."
-    )
+    lines = [how.say("tell.cards.message.ask", name=name, ready=ready)]
+    if ask_for:
+        lines.append(how.say("tell.cards.message.need", things="; ".join(ask_for)))
+    if refuse:
+        lines.append(how.say("tell.cards.message.refuse", things="; ".join(refuse)))
+    lines.append(how.say("tell.cards.message.bring"))
     return "\n".join(lines)

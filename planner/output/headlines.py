@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 
 from planner.output.answers import borrow_limit, stop_rule
-from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
+from planner.output.index import SUN_CASES, Index, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import gain_words, until_words, urgency
-from planner.output.words import clean, listed, plural
+from planner.output.words import clean
 from planner.result import LoanStep, Plan
 from planner.scenario import SourceKind, SunCase, Tier
 
@@ -26,7 +27,7 @@ class Headline:
 
 
 def headlines(
-    plan: Plan, *, borrow_asked: bool = True
+    plan: Plan, *, borrow_asked: bool = True, how: Manner = PLAIN
 ) -> tuple[Headline, Headline, Headline]:
     """Who is short, what goes dark, what to borrow first.
 
@@ -34,23 +35,23 @@ def headlines(
     that there is none then says nothing.
     """
     return (
-        short_headline(plan),
-        dark_headline(plan),
-        borrow_headline(plan, asked=borrow_asked),
+        short_headline(plan, how),
+        dark_headline(plan, how),
+        borrow_headline(plan, asked=borrow_asked, how=how),
     )
 
 
-def short_headline(plan: Plan) -> Headline:
+def short_headline(plan: Plan, how: Manner = PLAIN) -> Headline:
     """How many bags are short, and which one is the most urgent."""
-    question = "Who is short?"
+    question = how.say("tell.headlines.short")
     if not plan.shortfalls:
         return Headline(
             question=question,
-            answer="Nobody",
-            more="Every bag of the cold pool has a place.",
+            answer=how.say("tell.headlines.nobody"),
+            more=how.say("tell.headlines.nobody_more"),
             good=True,
         )
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     bags = sum(one.count for one in plan.shortfalls)
     urgent = sum(one.count for one in plan.shortfalls if one.tier in _URGENT)
     extra = sum(one.count for one in plan.shortfalls if one.surplus)
@@ -63,96 +64,107 @@ def short_headline(plan: Plan) -> Headline:
     line = index.lines[first.line_id]
     return Headline(
         question=question,
-        answer=f"{plural(bags, 'bag')}, {plural(codes, 'person', 'persons')}",
-        more=(
-            f"{urgent} of them in tiers A to C, {extra} of them extra stock. "
-            f"First: {line.code}, {index.kind(line)}, inside its allowance until: "
-            f"{until_words(index, first.safe_until)}."
+        answer=how.say(
+            "tell.headlines.short_answer",
+            bags=index.bags(bags),
+            persons=how.count("tell.persons", codes),
+        ),
+        more=how.say(
+            "tell.headlines.short_more",
+            urgent=urgent,
+            extra=extra,
+            code=line.code,
+            kind=index.kind(line),
+            until=until_words(index, first.safe_until),
         ),
         good=False,
     )
 
 
-def dark_headline(plan: Plan) -> Headline:
+def dark_headline(plan: Plan, how: Manner = PLAIN) -> Headline:
     """Which unit goes dark first, in the planned sun case and without sun."""
-    question = "What goes dark, and when?"
-    index = index_plan(plan)
+    question = how.say("tell.headlines.dark")
+    index = index_plan(plan, how)
     if not plan.units_on:
         return Headline(
             question=question,
-            answer="No unit is on",
-            more="Nothing is kept cold by this plan.",
+            answer=how.say("tell.headlines.none_on"),
+            more=how.say("tell.headlines.none_on_more"),
             good=False,
         )
     planned = plan.scenario.conditions.sun_case
-    answer, good = _first_dark(index, planned)
+    words, good = _first_dark(index, planned)
     others = [
-        f"With {SUN_WORDS[case]}: {_first_dark(index, case)[0]}."
+        how.say(
+            "tell.headlines.with",
+            with_sun=index.with_sun(case),
+            words=_first_dark(index, case)[0],
+        )
         for case in SUN_CASES
         if case is not planned
     ]
     return Headline(
         question=question,
-        answer=f"With {SUN_WORDS[planned]}, as planned: {answer}",
+        answer=how.say(
+            "tell.headlines.planned", with_sun=index.with_sun(planned), words=words
+        ),
         more=" ".join(others),
         good=good,
     )
 
 
-def borrow_headline(plan: Plan, *, asked: bool = True) -> Headline:
+def borrow_headline(plan: Plan, *, asked: bool = True, how: Manner = PLAIN) -> Headline:
     """What to fetch first, and what is short after the whole list."""
-    question = "What to borrow first?"
+    question = how.say("tell.headlines.borrow")
     if not plan.shortfalls:
         return Headline(
             question=question,
-            answer="Nothing",
-            more="Nobody is short, so nothing has to be asked for.",
+            answer=how.say("tell.headlines.nothing"),
+            more=how.say("tell.headlines.nothing_short"),
             good=True,
         )
     if not asked:
         return Headline(
             question=question,
-            answer="Not worked out",
-            more="Tick 'Also work out what to borrow' on the page of the plan and plan again.",
+            answer=how.say("tell.headlines.not_asked"),
+            more=how.say("tell.headlines.not_asked_more"),
             good=False,
         )
-    limit = borrow_limit(plan)
+    limit = borrow_limit(plan, how)
     cut_short = [f"{limit[0].upper()}{limit[1:]}."] if limit else []
     first = min(plan.loans, key=lambda one: one.rank, default=None)
-    answer = (
-        " + ".join(clean(one) for one in first.names)
-        if first
-        else "Nothing found"
-        if cut_short
-        else "Nothing"
-    )
-    more = (
-        [_first_loan(plan, first), stop_rule(plan)]
-        if first
-        else []
-        if cut_short
-        else ["Nothing that is offered would place another bag."]
-    )
+    more: list[str] = []
+    if first is not None:
+        answer = " + ".join(clean(one) for one in first.names)
+        more = [_first_loan(plan, first, how), stop_rule(plan, how)]
+    elif cut_short:
+        answer = how.say("tell.headlines.nothing_found")
+    else:
+        answer = how.say("tell.headlines.nothing")
+        more = [how.say("tell.headlines.no_offer_helps")]
     return Headline(
         question=question, answer=answer, more=" ".join([*more, *cut_short]), good=False
     )
 
 
-def _first_loan(plan: Plan, step: LoanStep) -> str:
+def _first_loan(plan: Plan, step: LoanStep, how: Manner) -> str:
     """Whom to ask, when it is ready, what it gives."""
-    lenders = listed(list(dict.fromkeys(clean(one) for one in step.lenders if one)))
-    return (
-        f"From {lenders}, " if lenders else ""
-    ) + f"ready {index_plan(plan).clock(step.ready_h)}: {gain_words(step)}."
+    lenders = how.listed(list(dict.fromkeys(clean(one) for one in step.lenders if one)))
+    return how.say(
+        "tell.headlines.from" if lenders else "tell.headlines.ready",
+        lenders=lenders,
+        ready=index_plan(plan, how).clock(step.ready_h),
+        gains=gain_words(step, how),
+    )
 
 
-def life_support_warnings(plan: Plan) -> tuple[str, ...]:
+def life_support_warnings(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
     """Say what the check saw of loads that come before every fridge."""
     loads = {
         one.id for one in plan.scenario.sources if one.kind is SourceKind.PRIORITY_LOAD
     }
     return tuple(
-        clean(one.message)
+        how.told(clean(one.message))
         for one in plan.findings
         if one.subject in loads or one.subject == "life support"
     )
@@ -164,10 +176,14 @@ def _first_dark(index: Index, case: SunCase) -> tuple[str, bool]:
         for (_, found), one in index.endurance.items()
         if found is case and one.dark_from_h is not None
     )
+    how = index.how
     if not dark:
         end = index.clock(index.plan.scenario.conditions.window_h)
-        return f"all units hold to {end}", True
+        return how.say("tell.headlines.all_hold", clock=end), True
     hour, name = dark[0]
     more = len(dark) - 1
-    rest = f", then {plural(more, 'more unit')}" if more else ""
-    return f"{name} goes dark {index.clock(hour)}{rest}", False
+    rest = how.count("tell.headlines.then", more) if more else ""
+    said = how.say(
+        "tell.headlines.goes_dark", name=name, clock=index.clock(hour), rest=rest
+    )
+    return said, False

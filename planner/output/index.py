@@ -9,8 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from planner.output.words import day_clock, safe_text
-from planner.result import Demand, Plan, UnitEndurance, UnitUse
+from planner.output.manner import PLAIN, Manner
+from planner.output.words import safe_text
+from planner.result import Demand, Hookup, Plan, UnitEndurance, UnitUse
 from planner.scenario import Battery, ColdUnit, Line, Panel, Source, SunCase
 
 SUN_CASES = (SunCase.NONE, SunCase.POOR, SunCase.MEAN)
@@ -25,7 +26,10 @@ SUN_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Index:
-    """Nouns of one plan by id, made once a table or export."""
+    """Nouns of one plan by id, made once a table or export.
+
+    ``how`` is the manner in which everything about the plan is said.
+    """
 
     plan: Plan
     lines: dict[str, Line]
@@ -36,6 +40,7 @@ class Index:
     uses: dict[str, UnitUse]
     endurance: dict[tuple[str, SunCase], UnitEndurance]
     names: dict[str, str]
+    how: Manner = PLAIN
 
     @property
     def start(self) -> datetime:
@@ -44,11 +49,11 @@ class Index:
 
     def clock(self, hour: float) -> str:
         """Words for the clock time at an hour of the window."""
-        return day_clock(self.plan.scenario.conditions.clock(hour), self.start)
+        return self.how.day_clock(self.plan.scenario.conditions.clock(hour), self.start)
 
     def moment(self, moment: datetime | None, unknown: str = "unknown") -> str:
         """Words for a clock time, or ``unknown`` when there is none."""
-        return unknown if moment is None else day_clock(moment, self.start)
+        return unknown if moment is None else self.how.day_clock(moment, self.start)
 
     def name(self, thing_id: str) -> str:
         """Name of a piece of equipment as its owner calls it."""
@@ -56,7 +61,24 @@ class Index:
 
     def kind(self, line: Line) -> str:
         """Kind of item in catalogue words; never the text of the sheet."""
-        return safe_text(line.kind_name) or "item not recognised"
+        name = safe_text(line.kind_name)
+        return self.how.told(name) if name else self.how.say("tell.no_item")
+
+    def bags(self, count: int) -> str:
+        """Count of bags with its noun."""
+        return self.how.count("bags", count)
+
+    def sun(self, case: SunCase) -> str:
+        """Name of a sun case."""
+        return self.how.say(f"sun.{case.name.lower()}")
+
+    def with_sun(self, case: SunCase) -> str:
+        """Name of a sun case at the start of a sentence: ``With no sun``."""
+        return self.how.say(f"tell.with_sun.{case.name.lower()}")
+
+    def port(self, plug: Hookup) -> str:
+        """Kind of the socket of a plug."""
+        return self.how.say(f"tell.port.{plug.port.name.lower()}")
 
     def demand(self, line_id: str) -> Demand | None:
         """Demand that speaks for a line: its need before its surplus."""
@@ -64,8 +86,8 @@ class Index:
         return min(found, key=lambda d: (d.surplus, d.tier), default=None)
 
 
-def index_plan(plan: Plan) -> Index:
-    """Build the look-ups of one plan."""
+def index_plan(plan: Plan, how: Manner = PLAIN) -> Index:
+    """Build the look-ups of one plan, said in a manner."""
     scenario = plan.scenario
     return Index(
         plan=plan,
@@ -86,6 +108,7 @@ def index_plan(plan: Plan) -> Index:
             **_names(scenario.panels),
             **_names(scenario.sources),
         },
+        how=how,
     )
 
 

@@ -9,8 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from planner.issue import Issue
 from planner.output import words
 from planner.output.wording import Language, Wording, wording
+from planner.output.wording.phrasebook import phrasebook, told
 from planner.output.words import Clock, Units
 
 _TOKENS = {
@@ -94,6 +96,29 @@ class Manner:
         if len(parts) < 2:
             return "".join(parts)
         return f"{', '.join(parts[:-1])} {self.say('unit.and')} {parts[-1]}"
+
+    def told(self, text: str) -> str:
+        """Text that another room wrote, in this manner; see the phrasebook."""
+        return words.turned(
+            told(self.language, text), self.units, self.clock, self._local
+        )
+
+    def issue(self, issue: Issue) -> tuple[str, str]:
+        """Message and remedy of an issue."""
+        message, remedy = phrasebook(self.language).tell_issue(issue)
+        return (
+            words.turned(message, self.units, self.clock, self._local),
+            words.turned(remedy, self.units, self.clock, self._local),
+        )
+
+    def where(self, issue: Issue) -> str:
+        """Place of an issue in words: sheet, row, column."""
+        parts = [issue.sheet] if issue.sheet else []
+        if issue.row is not None:
+            parts.append(self.say("tell.where.row", row=issue.row))
+        if issue.column:
+            parts.append(self.say("tell.where.column", column=issue.column))
+        return ", ".join(parts)
 
     def caution(self, english: str) -> str:
         """A caution, or whom to ask, in the language."""

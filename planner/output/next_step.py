@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from planner.intake.review import ReviewRow
 from planner.issue import Severity
-from planner.output.words import clean, plural
+from planner.output.manner import PLAIN, Manner
+from planner.output.words import clean
 from planner.result import Plan
 
 _GRAVE = 3
@@ -28,58 +29,42 @@ def next_step(
     plan: Plan | None,
     stale: bool,
     planning: bool,
+    how: Manner = PLAIN,
 ) -> NextStep:
     """Give the one next step; the first that applies, in the order of the work."""
     if not has_list:
-        return NextStep(
-            what="Bring in the list",
-            why="Nothing is open yet. A sample is there to try it with.",
-            page="bring_list",
-        )
+        return _step("tell.next.bring", "bring_list", how)
     if not can_plan:
-        return NextStep(
-            what="Mend the list",
-            why="Nothing can be planned from it yet.",
-            page="bring_list",
-        )
+        return _step("tell.next.mend", "bring_list", how)
     if planning:
-        return NextStep(
-            what="Wait for the plan", why="It is being worked out.", page="plan"
-        )
+        return _step("tell.next.wait", "plan", how)
     grave = _grave(queue)
     if grave:
         return NextStep(
-            what=f"Answer {plural(len(grave), 'question')} that can do harm",
-            why=f"First: {clean(grave[0].issue.where)}. {clean(grave[0].issue.message)}",
+            what=how.count("tell.next.answer", len(grave)),
+            why=how.say(
+                "tell.next.answer_why",
+                where=clean(how.where(grave[0].issue)),
+                message=clean(how.issue(grave[0].issue)[0]),
+            ),
             page="questions",
         )
-    return _after_questions(plan, stale=stale)
+    return _after_questions(plan, how, stale=stale)
 
 
-def _after_questions(plan: Plan | None, *, stale: bool) -> NextStep:
+def _step(key: str, page: str, how: Manner) -> NextStep:
+    """One step by its message; ``_why`` behind the id is its reason."""
+    return NextStep(what=how.say(key), why=how.say(f"{key}_why"), page=page)
+
+
+def _after_questions(plan: Plan | None, how: Manner, *, stale: bool) -> NextStep:
     if plan is None:
-        return NextStep(
-            what="Check what we have, then make the plan",
-            why="No plan was made yet.",
-            page="have",
-        )
+        return _step("tell.next.check", "have", how)
     if stale:
-        return NextStep(
-            what="Plan again before anything is moved",
-            why="Something was changed after the plan was made.",
-            page="plan",
-        )
+        return _step("tell.next.again", "plan", how)
     if plan.shortfalls:
-        return NextStep(
-            what="See to those who are short, most urgent first",
-            why="Then ask for loans, and print the sheets.",
-            page="short",
-        )
-    return NextStep(
-        what="Print the sheets and put the bags where they say",
-        why="Nobody is short.",
-        page="take",
-    )
+        return _step("tell.next.short", "short", how)
+    return _step("tell.next.print", "take", how)
 
 
 def _grave(queue: Sequence[ReviewRow]) -> list[ReviewRow]:

@@ -4,7 +4,8 @@ import pandas as pd
 
 from planner.output.charts import dark_marks
 from planner.output.daylight import night_hours
-from planner.output.index import SUN_CASES, SUN_WORDS, index_plan
+from planner.output.index import SUN_CASES, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.tables_power import (
     battery_hours,
@@ -16,9 +17,9 @@ from planner.output.words import number
 from planner.result import Plan
 
 
-def dark_times(plan: Plan) -> pd.DataFrame:
+def dark_times(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """When each unit that is on goes dark, in each sun case."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows: list[tuple[Cell, ...]] = [
         (
             index.name(unit.id),
@@ -30,18 +31,20 @@ def dark_times(plan: Plan) -> pd.DataFrame:
     ]
     rows.sort(key=lambda row: str(row[0]))
     headings = (
-        "Unit",
-        *(f"With {SUN_WORDS[case]}" for case in SUN_CASES),
-        "Powered by",
+        how.told("Unit"),
+        *(index.with_sun(case) for case in SUN_CASES),
+        how.told("Powered by"),
     )
     return frame(headings, rows)
 
 
-def dark_on(plan: Plan, battery: str) -> tuple[tuple[str, str, str], ...]:
+def dark_on(
+    plan: Plan, battery: str, how: Manner = PLAIN
+) -> tuple[tuple[str, str, str], ...]:
     """Clock time, sun and names of the units on a battery that go dark."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     return tuple(
-        (index.clock(hour), SUN_WORDS[case], names)
+        (index.clock(hour), index.sun(case), names)
         for hour, case, names in dark_marks(plan, battery)
     )
 
@@ -62,16 +65,17 @@ def batteries_in_use(plan: Plan) -> tuple[tuple[str, ...], tuple[str, ...]]:
     )
 
 
-def battery_by_hour(plan: Plan, battery: str) -> pd.DataFrame:
+def battery_by_hour(plan: Plan, battery: str, how: Manner = PLAIN) -> pd.DataFrame:
     """One battery, one row an hour: charge left at its end in each sun case.
 
     Charge is in percent of full; a mark says when it is in the reserve or at
     the floor.
     """
-    hours = battery_hours(plan)
+    index = index_plan(plan, how)
+    hours = battery_hours(plan, how)
     hours = hours[hours["Battery"] == battery]
     by_case = {
-        SUN_WORDS[case]: hours[hours["Sun"] == SUN_WORDS[case]].to_dict("records")
+        index.sun(case): hours[hours["Sun"] == index.sun(case)].to_dict("records")
         for case in SUN_CASES
     }
     dark = night_hours(plan)
@@ -79,16 +83,21 @@ def battery_by_hour(plan: Plan, battery: str) -> pd.DataFrame:
     rows: list[tuple[Cell, ...]] = [
         (
             str(found[0]["From"]),
-            "night" if dark[hour] else "day",
-            *(_charge_words(one) for one in found),
+            how.told("night" if dark[hour] else "day"),
+            *(_charge_words(one, how) for one in found),
         )
         for hour, found in enumerate(zip(*shown, strict=True))
     ]
     cases = [name for name, records in by_case.items() if records]
-    return frame(("From", "Sky", *(f"Left, {name}" for name in cases)), rows)
+    headings = (
+        how.told("From"),
+        how.told("Sky"),
+        *(how.say("tell.charge.column", sun=name) for name in cases),
+    )
+    return frame(headings, rows)
 
 
-def _charge_words(record: dict[object, object]) -> str:
+def _charge_words(record: dict[object, object], how: Manner) -> str:
     percent = number(float(str(record["Charge at the end (%)"])), 0)
-    mark = f", {record['Mark']}" if record["Mark"] else ""
-    return f"{percent} %{mark}"
+    key = "tell.charge.marked" if record["Mark"] else "tell.charge.left"
+    return how.say(key, percent=percent, mark=record["Mark"])

@@ -11,8 +11,10 @@ from datetime import datetime
 
 import pandas as pd
 
+from planner.output.change_text import change_words, missing_words, speaker
 from planner.output.index import Index, index_plan
-from planner.output.words import US_QUARTS_PER_LITRE, at_most, band, clean, plural
+from planner.output.manner import PLAIN, Manner
+from planner.output.words import US_QUARTS_PER_LITRE, band, clean
 from planner.result import LoanStep, Plan, Shortfall, WarmClock
 
 Cell = str | int | float | None
@@ -62,6 +64,7 @@ def shortfalls(plan: Plan) -> pd.DataFrame:
     An item without a known allowance comes before all others.
     """
     index = index_plan(plan)
+    who = speaker(index)
     rows: list[tuple[Cell, ...]] = []
     for short in sorted(plan.shortfalls, key=lambda one: urgency(index, one)):
         line = index.lines[short.line_id]
@@ -75,6 +78,8 @@ def shortfalls(plan: Plan) -> pd.DataFrame:
                 "extra stock" if short.surplus else "needed in the window",
                 short.reason.value,
                 clean(short.detail),
+                missing_words(who, short),
+                change_words(who, short),
                 clean(short.next_step),
                 line.place,
                 line.row,
@@ -82,18 +87,23 @@ def shortfalls(plan: Plan) -> pd.DataFrame:
         )
     headings = (
         "Inside its allowance until", "Code", "Item", "Bags short", "Tier", "Need",
-        "What is lacking", "In words", "Next step", "Place", "Row",
+        "What is lacking", "In words", "Missing", "What would place it", "Next step",
+        "Place", "Row",
     )  # fmt: skip
     return frame(headings, rows)
 
 
-def warm_clocks(plan: Plan) -> pd.DataFrame:
+def warm_clocks(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List what stays at room temperature, until when: soonest first."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows: list[tuple[Cell, ...]] = []
     for warm in sorted(plan.warm_clocks, key=lambda one: urgency(index, one)):
         line = index.lines[warm.line_id]
-        limit = "not known" if line.warm_max_c is None else at_most(line.warm_max_c)
+        limit = (
+            how.told("not known")
+            if line.warm_max_c is None
+            else how.at_most(line.warm_max_c)
+        )
         rows.append(
             (
                 until_words(index, warm.until),
@@ -101,8 +111,8 @@ def warm_clocks(plan: Plan) -> pd.DataFrame:
                 index.kind(line),
                 warm.count,
                 limit,
-                line.clock.value,
-                clean(warm.why),
+                how.told(line.clock.value),
+                how.told(clean(warm.why)),
                 line.place,
                 line.row,
             )
@@ -172,22 +182,26 @@ def borrow_list(plan: Plan) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def gain_words(step: LoanStep) -> str:
+def gain_words(step: LoanStep, how: Manner = PLAIN) -> str:
     """Say what one step of the borrow list gives, tier by tier."""
     gains = [
-        f"{plural(gain.bags, 'bag')} of tier {gain.tier.value}"
+        how.say(
+            "tell.gain.bags",
+            bags=how.count("bags", gain.bags),
+            tier=gain.tier.value,
+        )
         for gain in sorted(step.gains, key=lambda one: one.tier)
         if gain.bags
     ]
-    return ", ".join(gains) or "no more bags"
+    return ", ".join(gains) or how.say("tell.gain.none")
 
 
 def until_words(index: Index, moment: datetime | None) -> str:
     """Clock time of an allowance's end; unknown is read as none."""
     if moment is None:
-        return "not known, ask now"
+        return index.how.say("tell.until.unknown")
     if moment <= index.start:
-        return "none left, ask now"
+        return index.how.say("tell.until.over")
     return index.moment(moment)
 
 

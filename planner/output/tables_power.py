@@ -3,17 +3,18 @@
 import pandas as pd
 
 from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
-from planner.output.words import number, temperature
+from planner.output.words import number
 from planner.physics.profiles import battery_limits, room_temp_c, usable_l
 from planner.result import Hookup, Plan, PortType
 from planner.scenario import ColdUnit, Status, SunCase, UnitType
 
 _NO_DIAL = {
-    UnitType.ICE_CHEST: "no dial: keep it topped up with ice and read a thermometer",
-    UnitType.COOL_SHELF: "no dial: the coolest shaded shelf, read a thermometer",
-    UnitType.EVAPORATIVE: "no dial: keep it wet and in moving air, read a thermometer",
-    UnitType.ELSEWHERE: "ask the keeper to read a thermometer inside",
+    UnitType.ICE_CHEST: "tell.dial.ice_chest",
+    UnitType.COOL_SHELF: "tell.dial.cool_shelf",
+    UnitType.EVAPORATIVE: "tell.dial.evaporative",
+    UnitType.ELSEWHERE: "tell.dial.elsewhere",
 }
 
 
@@ -66,9 +67,9 @@ def hookups(plan: Plan) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def battery_hours(plan: Plan) -> pd.DataFrame:
+def battery_hours(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """Charge of each battery at the end of every hour, case by case."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     reserves = reserve_lines(plan)
     rows: list[tuple[Cell, ...]] = []
     for case in SUN_CASES:
@@ -83,14 +84,14 @@ def battery_hours(plan: Plan) -> pd.DataFrame:
                     rows.append(
                         (
                             index.name(trace.battery_id),
-                            SUN_WORDS[case],
+                            index.sun(case),
                             hour,
                             index.clock(hour),
                             round(load, 1),
                             round(harvest, 1),
                             round(charge, 1),
                             round(share, 1),
-                            _charge_mark(charge, trace.floor_wh, reserve_wh),
+                            _charge_mark(charge, trace.floor_wh, reserve_wh, how),
                         )
                     )
     headings = (
@@ -157,46 +158,47 @@ def reserve_lines(plan: Plan) -> dict[str, float]:
 def state_words(index: Index, unit: ColdUnit) -> str:
     """Say whether a unit is used: on, off, not here or out of order."""
     if unit.id in index.uses:
-        return "ON"
+        return index.how.say("tell.state.on")
     if unit.availability.status is Status.OFFERED:
-        return "not here, can borrow"
+        return index.how.say("tell.state.offered")
     if unit.availability.status is Status.OUT:
-        return "out of order"
-    return "off, spare"
+        return index.how.say("tell.state.out")
+    return index.how.say("tell.state.spare")
 
 
-def zone_words(set_points_c: tuple[float, ...]) -> str:
+def zone_words(set_points_c: tuple[float, ...], how: Manner = PLAIN) -> str:
     """Set points, zone by zone, on both scales."""
     if len(set_points_c) == 1:
-        return temperature(set_points_c[0])
+        return how.temperature(set_points_c[0])
     return "; ".join(
-        f"zone {zone}: {temperature(temp_c)}"
+        how.say("tell.zone_at", zone=zone, temp=how.temperature(temp_c))
         for zone, temp_c in enumerate(set_points_c, start=1)
     )
 
 
-def dial_advice(unit: ColdUnit, set_points_c: tuple[float, ...]) -> str:
+def dial_advice(
+    unit: ColdUnit, set_points_c: tuple[float, ...], how: Manner = PLAIN
+) -> str:
     """Say how to bring a unit to its set point; empty when it is off."""
     if not set_points_c:
         return ""
     if unit.kind in _NO_DIAL:
-        return _NO_DIAL[unit.kind]
-    return (
-        f"number display: {zone_words(set_points_c)}; plain dial: start in the "
-        "middle, read a thermometer inside each hour, turn a little at a time"
-    )
+        return how.say(_NO_DIAL[unit.kind])
+    return how.say("tell.dial.set", temps=zone_words(set_points_c, how))
 
 
 def powered_by(index: Index, unit_id: str) -> str:
     """Feeders of a unit in order of time."""
     unit = index.units[unit_id]
     if unit.kind is UnitType.ELSEWHERE:
-        return "the place it stands in"
+        return index.how.say("tell.power.place")
     plugs = sorted(
         (one for one in index.plan.hookups if one.to_id == unit_id), key=_plug_order
     )
     if not plugs:
-        return "NOTHING" if unit.powered else "needs no power"
+        return index.how.say(
+            "tell.power.nothing" if unit.powered else "tell.power.none"
+        )
     window_h = index.plan.scenario.conditions.window_h
     whole = len(plugs) == 1 and plugs[0].from_h == 0 and plugs[0].to_h >= window_h
     return "; ".join(_feeder_words(index, one, whole=whole) for one in plugs)
@@ -209,38 +211,48 @@ def dark_words(index: Index, unit: ColdUnit, case: SunCase) -> str:
     one = index.endurance.get((unit.id, case))
     if one is None:
         if unit.powered:
-            return "not replayed"
-        return (
-            "needs ice, no power"
-            if unit.kind is UnitType.ICE_CHEST
-            else "needs no power"
-        )
+            return index.how.say("tell.dark.not_replayed")
+        ice = unit.kind is UnitType.ICE_CHEST
+        return index.how.say("tell.power.ice" if ice else "tell.power.none")
     if one.dark_from_h is None:
-        return f"holds to {index.clock(index.plan.scenario.conditions.window_h)}"
-    return f"DARK from {index.clock(one.dark_from_h)}"
+        end = index.clock(index.plan.scenario.conditions.window_h)
+        return index.how.say("tell.dark.holds", clock=end)
+    return index.how.say("tell.dark.from", clock=index.clock(one.dark_from_h))
 
 
 def end_words(index: Index, hour: int) -> str:
     """Clock time of an hour; the window's end is named as such."""
     ends = hour >= index.plan.scenario.conditions.window_h
-    return f"{index.clock(hour)} (end)" if ends else index.clock(hour)
+    clock = index.clock(hour)
+    return index.how.say("tell.end", clock=clock) if ends else clock
 
 
 def _feeder_words(index: Index, plug: Hookup, *, whole: bool) -> str:
-    socket = plug.port.value
+    socket = index.port(plug)
     if plug.port in {PortType.DC_12V, PortType.AC}:
         socket = f"{socket} {plug.port_number}"
-    text = f"{index.name(plug.from_id)}, {socket}"
+    text = index.how.say(
+        "tell.power.feeder", name=index.name(plug.from_id), socket=socket
+    )
     if whole:
         return text
-    return f"{text}, {index.clock(plug.from_h)} to {end_words(index, plug.to_h)}"
+    return index.how.say(
+        "tell.power.span",
+        feeder=text,
+        begins=index.clock(plug.from_h),
+        ends=end_words(index, plug.to_h),
+    )
 
 
 def _plug_order(plug: Hookup) -> tuple[int, str, str, str, int]:
     return (plug.from_h, plug.from_id, plug.to_id, plug.port.value, plug.port_number)
 
 
-def _charge_mark(charge_wh: float, floor_wh: float, reserve_wh: float) -> str:
+def _charge_mark(
+    charge_wh: float, floor_wh: float, reserve_wh: float, how: Manner
+) -> str:
     if charge_wh <= floor_wh + 0.05:
-        return "AT THE FLOOR"
-    return "in the reserve" if charge_wh < reserve_wh - 0.05 else ""
+        return how.say("tell.charge.floor")
+    if charge_wh < reserve_wh - 0.05:
+        return how.say("tell.charge.reserve")
+    return ""

@@ -1,0 +1,148 @@
+"""Sentences that other rooms write in English, told in another language.
+
+Reasons, findings, questions about the list and names of the catalogue are
+made before anybody knows who will read them, and are kept with the work.
+They are told by their pattern: ``told.csv`` and ``catalogue.csv`` have the
+English beside the translation, with fields.  A field in capitals is told in
+turn; any other field is the user's, or a number, and stays as it is.
+A sentence that no pattern fits stays in English.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from string import Formatter
+
+from planner.intake.issue_kinds import ISSUE_KINDS
+from planner.issue import Issue
+from planner.output.wording import Language, rows
+
+STEPS = "at.step."
+"""Messages of the screens that are saved with the work, in English."""
+
+_DEEPEST = 5
+_NUMBERS = frozenset({"count", "low", "high", "hours"})
+_NUMBER = r"(?:minus )?-?\d[\d,.]*"
+# Fields of the intake's sentences that hold our own words, not the user's.
+_OURS = frozenset({"name", "names", "used", "what", "why", "gate", "where", "detail"})
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """One English sentence with fields, and its translation."""
+
+    english: "re.Pattern[str]"
+    told: str
+    weight: int
+
+
+@dataclass(frozen=True, slots=True)
+class Phrasebook:
+    """Everything that can be told in one language."""
+
+    exact: Mapping[str, str]
+    patterns: tuple[Pattern, ...]
+    issues: Mapping[str, tuple[Pattern, Pattern]]
+
+    def tell(self, text: str, deep: int = 0) -> str:
+        """Text in the language; as it is where no pattern fits."""
+        if text in self.exact:
+            return self.exact[text]
+        if deep >= _DEEPEST or not text:
+            return text
+        for one in self.patterns:
+            found = one.english.fullmatch(text)
+            if found:
+                return self._filled(one.told, found, deep)
+        return text
+
+    def tell_issue(self, issue: Issue) -> tuple[str, str]:
+        """Message and remedy of an issue, by the sentences of its code."""
+        pair = self.issues.get(issue.code)
+        texts = (issue.message, issue.remedy)
+        if pair is None:
+            return self.tell(texts[0]), self.tell(texts[1])
+        told = []
+        for one, text in zip(pair, texts, strict=True):
+            found = one.english.fullmatch(text)
+            told.append(
+                self._filled(one.told, found, 0, _OURS) if found else self.tell(text)
+            )
+        return told[0], told[1]
+
+    def _filled(
+        self,
+        told: str,
+        found: "re.Match[str]",
+        deep: int,
+        ours: frozenset[str] = frozenset(),
+    ) -> str:
+        return told.format(
+            **{
+                name: self.tell(value, deep + 1)
+                if name.isupper() or name in ours
+                else value
+                for name, value in found.groupdict().items()
+            }
+        )
+
+
+@cache
+def phrasebook(language: Language) -> Phrasebook:
+    """Phrasebook of one language; that of English says nothing anew."""
+    if language is Language.EN:
+        return Phrasebook(exact={}, patterns=(), issues={})
+    pairs = [
+        (row["en"], row[language.value])
+        for table in ("told.csv", "catalogue.csv")
+        for row in rows(table)
+    ]
+    pairs += [
+        (row["en"], row[language.value])
+        for row in rows("screens.csv")
+        if row["id"].startswith(STEPS)
+    ]
+    return Phrasebook(
+        exact={english: told for english, told in pairs if "{" not in english},
+        patterns=_by_weight(pattern(*pair) for pair in pairs if "{" in pair[0]),
+        issues={
+            row["code"]: (
+                pattern(ISSUE_KINDS[row["code"]].message, row[f"message_{language}"]),
+                pattern(ISSUE_KINDS[row["code"]].remedy, row[f"remedy_{language}"]),
+            )
+            for row in rows("issues.csv")
+        },
+    )
+
+
+@lru_cache(maxsize=20_000)
+def told(language: Language, text: str) -> str:
+    """Text of another room in a language; looked up once."""
+    return phrasebook(language).tell(text)
+
+
+def pattern(english: str, translated: str) -> Pattern:
+    """Make a pattern of a sentence with fields in braces."""
+    parts: list[str] = []
+    seen: set[str] = set()
+    weight = 0
+    for literal, name, _, _ in Formatter().parse(english):
+        parts.append(re.escape(literal))
+        weight += len(literal)
+        if name is None:
+            continue
+        parts.append(_field(name, seen))
+        seen.add(name)
+    return Pattern(re.compile("".join(parts), re.DOTALL), translated, weight)
+
+
+def _field(name: str, seen: set[str]) -> str:
+    if name in seen:
+        return f"(?P={name})"
+    return f"(?P<{name}>{_NUMBER if name in _NUMBERS else '.+?'})"
+
+
+def _by_weight(found: Iterable[Pattern]) -> tuple[Pattern, ...]:
+    """The sentence with most words of its own comes first."""
+    return tuple(sorted(found, key=lambda one: -one.weight))
