@@ -20,6 +20,7 @@ from planner.result import (
     UnitUse,
     WarmClock,
 )
+from planner.result_reasons import Change, ChangeKind
 from planner.scenario import (
     Availability,
     Battery,
@@ -308,6 +309,17 @@ def shortfall(**fields: Any) -> Shortfall:
         "next_step": "borrow a fridge of 5 L",
     }
     return Shortfall(**(values | fields))
+
+
+def change(**fields: Any) -> Change:
+    """A lock on the default unit, which places both bags."""
+    values: dict[str, Any] = {
+        "kind": ChangeKind.LOCK,
+        "item_id": "U1",
+        "place": "Hall",
+        "bags": 2,
+    }
+    return Change(**(values | fields))
 
 
 def warm_clock(**fields: Any) -> WarmClock:

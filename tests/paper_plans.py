@@ -127,6 +127,7 @@ def rich_plan() -> Plan:
                     tier=list(Tier)[at % 5],
                     surplus=at % 2 == 1,
                     safe_until=(None, b.START, b.START + timedelta(hours=30))[at % 3],
+                    changes=(b.change(bags=1 + at % 2),) if at else (),
                 )
                 for at, reason in enumerate(reasons)
             ),

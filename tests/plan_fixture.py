@@ -30,6 +30,7 @@ from planner.result import (
     WarmClock,
 )
 from planner.result_moves import DESK, Carry, CarryKind
+from planner.result_reasons import Change, ChangeKind, Proof
 from planner.scenario import (
     Availability,
     Battery,
@@ -479,6 +480,20 @@ def plan(**changes: object) -> Plan:
                 detail="no lockable unit is here",
                 safe_until=None,
                 next_step="borrow a lockable fridge",
+                changes=(
+                    Change(
+                        kind=ChangeKind.LOCK, item_id="unit-1", place="Hall", bags=2
+                    ),
+                    Change(
+                        kind=ChangeKind.ROOM_AT,
+                        place="Hall",
+                        amount=1.2,
+                        low_c=2.0,
+                        high_c=8.0,
+                        lockable=True,
+                        bags=2,
+                    ),
+                ),
             ),
             Shortfall(
                 line_id="Intake:3",
@@ -489,6 +504,17 @@ def plan(**changes: object) -> Plan:
                 detail="the chest is full",
                 safe_until=milk_until,
                 next_step="use this bag first",
+                changes=(
+                    Change(
+                        kind=ChangeKind.ENERGY,
+                        item_id="battery-1",
+                        place="Hall",
+                        amount=310.0,
+                        by_h=21,
+                        bags=1,
+                        proof=Proof.ENOUGH,
+                    ),
+                ),
             ),
         ),
         tiers=(

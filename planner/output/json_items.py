@@ -4,7 +4,21 @@ from planner.output.index import Index
 from planner.output.json_values import Json, clock_value, rounded
 from planner.output.words import safe_text
 from planner.result import LoanStep, Plan, Shortfall
-from planner.scenario import Line
+from planner.result_reasons import Change, ChangeKind
+from planner.scenario import Line, Supply
+
+_UNIT_OF = {
+    ChangeKind.ALLOWANCE: "h",
+    ChangeKind.SOONER: "h",
+    ChangeKind.LONGER: "h",
+    ChangeKind.SOCKET: "sockets",
+    ChangeKind.WATTS: "W",
+    ChangeKind.ENERGY: "Wh",
+    ChangeKind.BATTERY: "Wh",
+    ChangeKind.ICE: "kg a day",
+    ChangeKind.ROOM_IN: "L",
+    ChangeKind.ROOM_AT: "L",
+}
 
 
 def line_value(index: Index, line: Line) -> Json:
@@ -76,6 +90,33 @@ def shortfall_value(index: Index, short: Shortfall) -> Json:
         "detail": safe_text(short.detail),
         "safe_until": clock_value(short.safe_until),
         "next_step": safe_text(short.next_step),
+        "changes": [change_value(index, one) for one in short.changes],
+    }
+
+
+def change_value(index: Index, change: Change) -> Json:
+    """One change that would place a short line; what does not apply is null."""
+    by = None
+    if change.kind is ChangeKind.ENERGY:
+        by = clock_value(index.plan.scenario.conditions.clock(change.by_h))
+    return {
+        "kind": change.kind.value,
+        "amount": rounded(change.amount, 2),
+        "unit_of_amount": _UNIT_OF.get(change.kind),
+        "proof": change.proof.value,
+        "bags": change.bags,
+        "item": change.item_id or None,
+        "zone": change.zone + 1 if change.kind is ChangeKind.ROOM_IN else None,
+        "place": safe_text(change.place) or None,
+        "to_place": safe_text(change.to_place) or None,
+        "low_c": rounded(change.low_c, 2),
+        "high_c": rounded(change.high_c, 2),
+        "set_point_c": rounded(change.set_point_c, 2),
+        "watts": rounded(change.watts, 1) if change.watts else None,
+        "socket": None if change.supply is Supply.NONE else change.supply.value,
+        "lock": change.lockable,
+        "night": change.night,
+        "by": by,
     }
 
 

@@ -1,12 +1,21 @@
 """Who is short: what is lacking, until when, what next, who to ask."""
 
+from planner.output.change_text import Speaker, first_change_words
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import reference
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
-from planner.output.paper.phrases import allowance, bags, tied
+from planner.output.paper.phrases import (
+    allowance,
+    bags,
+    clock,
+    degrees,
+    keep_range,
+    not_above,
+    tied,
+)
 from planner.output.tables import urgency
-from planner.output.words import volume
+from planner.output.words import ice, volume
 from planner.result import ReasonFamily, Shortfall
 from planner.scenario import Tier
 
@@ -82,12 +91,33 @@ def lacking_words(facts: Facts, short: Shortfall) -> str:
 
 
 def next_words(facts: Facts, short: Shortfall) -> str:
-    """Next best action, and whom to ask for it."""
-    return facts.say(
+    """Next best action, what would place it, and whom to ask for it."""
+    said = facts.say(
         "short.next",
         first=facts.say(f"step.{first_key(facts, short)}"),
         then=facts.say(f"then.{short.reason.name.lower()}"),
         whom=facts.say(f"whom.{short.reason.name.lower()}"),
+    )
+    if not short.changes:
+        return said
+    change = first_change_words(paper_speaker(facts), short)
+    return said + "\n" + facts.say("short.change", change=change)
+
+
+def paper_speaker(facts: Facts) -> Speaker:
+    """Names, places and times as they stand on paper."""
+    return Speaker(
+        words=facts.words,
+        name=facts.name,
+        place=facts.place,
+        clock=lambda hour: clock(facts, hour),
+        volume=lambda litres: tied(volume(litres)),
+        ice=lambda kg: tied(ice(kg)),
+        band=lambda low, high: keep_range(facts, low, high),
+        temperature=lambda temp_c: degrees(facts, temp_c),
+        at_most=lambda temp_c: not_above(facts, temp_c),
+        lines=facts.index.lines,
+        batteries=facts.index.batteries,
     )
 
 

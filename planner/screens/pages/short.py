@@ -29,6 +29,8 @@ def page() -> None:
     head = short_headline(plan)
     st.markdown(say("at.headline", answer=plain(head.answer), more=plain(head.more)))
     st.markdown(say("at.short.how"))
+    if any(one.change for one in found):
+        st.markdown(say("at.short.change_how"))
     for heading, group in (
         (say("at.short.urgent"), _urgent(found)),
         (say("at.short.later"), _later(found)),
@@ -59,6 +61,7 @@ def _card(one: ShortCard) -> None:
                     say("at.short.until", until=plain(one.until)),
                     plain(one.about),
                     say("at.short.lacking", lacking=plain(one.lacking)),
+                    *_what_helps(one),
                     say(
                         "at.short.next",
                         step=plain(one.next_step) or say("at.short.ask"),
@@ -66,6 +69,16 @@ def _card(one: ShortCard) -> None:
                 )
             )
         )
+
+
+def _what_helps(one: ShortCard) -> list[str]:
+    """What is missing and what would place it, where one thing would do."""
+    if not one.change:
+        return []
+    return [
+        say("at.short.missing", missing=plain(one.missing)),
+        say("at.short.change", change=plain(one.change)),
+    ]
 
 
 page()
