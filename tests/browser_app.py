@@ -56,6 +56,11 @@ class Served:
             stderr=subprocess.DEVNULL,
         )
 
+    @property
+    def work_file(self) -> Path:
+        """Where the app that is served keeps its work."""
+        return Path(self._data.name) / "work.sqlite"
+
     def forget(self) -> None:
         """Delete what was saved, so that the next window starts with nothing."""
         for file in Path(self._data.name).iterdir():

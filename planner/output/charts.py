@@ -10,8 +10,8 @@ from planner.output.daylight import nights
 from planner.output.index import SUN_CASES, SUN_WORDS, index_plan
 from planner.output.tables import frame
 from planner.output.tables_power import (
-    battery_hours,
     battery_lines,
+    hours_of_battery,
     unit_fill,
 )
 from planner.output.words import cut
@@ -36,8 +36,7 @@ def charge_points(plan: Plan, battery: str) -> pd.DataFrame:
     """
     index = index_plan(plan)
     start_wh = _limits(plan, battery)["Start (Wh)"]
-    hours = battery_hours(plan)
-    hours = hours[hours["Battery"] == battery]
+    hours = hours_of_battery(plan, battery)
     points = []
     for sun in dict.fromkeys(hours["Sun"]):
         ends = hours.loc[hours["Sun"] == sun, "Charge at the end (Wh)"]

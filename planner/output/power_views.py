@@ -8,9 +8,9 @@ from planner.output.index import SUN_CASES, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.tables_power import (
-    battery_hours,
     battery_lines,
     dark_words,
+    hours_of_battery,
     powered_by,
 )
 from planner.output.words import number
@@ -72,8 +72,7 @@ def battery_by_hour(plan: Plan, battery: str, how: Manner = PLAIN) -> pd.DataFra
     the floor.
     """
     index = index_plan(plan, how)
-    hours = battery_hours(plan, how)
-    hours = hours[hours["Battery"] == battery]
+    hours = hours_of_battery(plan, battery, how)
     by_case = {
         index.sun(case): hours[hours["Sun"] == index.sun(case)].to_dict("records")
         for case in SUN_CASES

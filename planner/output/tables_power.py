@@ -69,12 +69,25 @@ def hookups(plan: Plan) -> pd.DataFrame:
 
 def battery_hours(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """Charge of each battery at the end of every hour, case by case."""
+    return _hours(plan, how, None)
+
+
+def hours_of_battery(plan: Plan, battery: str, how: Manner = PLAIN) -> pd.DataFrame:
+    """The same for the battery of this name alone."""
+    return _hours(plan, how, battery)
+
+
+def _hours(plan: Plan, how: Manner, battery: str | None) -> pd.DataFrame:
     index = index_plan(plan, how)
     reserves = reserve_lines(plan)
+    clocks = [index.clock(one) for one in range(plan.scenario.conditions.window_h)]
     rows: list[tuple[Cell, ...]] = []
     for case in SUN_CASES:
         for replay in (one for one in plan.replays if one.sun_case is case):
             for trace in replay.batteries:
+                name = index.name(trace.battery_id)
+                if battery is not None and name != battery:
+                    continue
                 reserve_wh = reserves[trace.battery_id]
                 hourly = zip(
                     trace.load_wh, trace.harvest_wh, trace.charge_wh, strict=True
@@ -83,10 +96,10 @@ def battery_hours(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
                     share = charge / trace.full_wh * 100 if trace.full_wh else 0.0
                     rows.append(
                         (
-                            index.name(trace.battery_id),
+                            name,
                             index.sun(case),
                             hour,
-                            index.clock(hour),
+                            clocks[hour],
                             round(load, 1),
                             round(harvest, 1),
                             round(charge, 1),

@@ -74,8 +74,10 @@ class Facts:
         return _masked(text, self.residents, self.codes)
 
 
-def paper_facts(plan: Plan, words: Wording, made_at: datetime | None) -> Facts:
-    """Gather what the sheets of one plan need."""
+def paper_facts(
+    plan: Plan, words: Wording, made_at: datetime | None, *, marked: bool = True
+) -> Facts:
+    """Gather what the sheets of one plan need; the mark only where it is shown."""
     pairs = [
         (clean(resident), code)
         for code, resident in name_key(plan.scenario)
@@ -104,7 +106,7 @@ def paper_facts(plan: Plan, words: Wording, made_at: datetime | None) -> Facts:
         plan=plan,
         index=index,
         words=words,
-        mark=plan_mark(plan),
+        mark=plan_mark(plan) if marked else "",
         made_at=made_at,
         names=names,
         renamed=(*renamed, *_places(plan, residents, codes)),

@@ -36,7 +36,7 @@ class Event:
 def events(plan: Plan) -> tuple[Event, ...]:
     """Everything inside the window that has a clock time, in order."""
     index = index_plan(plan)
-    facts = paper_facts(plan, wording(Language.EN), None)
+    facts = paper_facts(plan, wording(Language.EN), None, marked=False)
     # The rota names dark times too, but only those of the planned sun.
     dark = {facts.say("rota.dark", unit=facts.name(one.id)) for one in units_on(facts)}
     found = [
