@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from planner.decide.allocate import Allocation
 from planner.decide.change_data import unknown_changes
 from planner.decide.change_fits import one_rule_changes
-from planner.decide.change_power import STEP_WH, power_change
+from planner.decide.change_power import STEP_W, STEP_WH, power_change
 from planner.decide.change_room import (
     STEP_L,
     least_room_at,
@@ -37,6 +37,7 @@ _STEPS = {
     ChangeKind.ENERGY: STEP_WH,
     ChangeKind.BATTERY: STEP_WH,
     ChangeKind.ROOM_IN: STEP_L,
+    ChangeKind.WATTS: STEP_W,
 }
 _ARITHMETIC = {
     ReasonFamily.BAND,

@@ -21,6 +21,7 @@ _AMOUNTS = {
     ChangeKind.ICE,
     ChangeKind.ROOM_IN,
     ChangeKind.ROOM_AT,
+    ChangeKind.WATTS,
 }
 """Kinds of which less could do."""
 _BY_SOCKET = {ChangeKind.SOCKET, ChangeKind.WATTS, ChangeKind.BATTERY}
