@@ -121,7 +121,7 @@ class _Reasons:
                 return family, _detail(family, litres)
         return (
             ReasonFamily.VOLUME,
-            f"{_detail(ReasonFamily.VOLUME, litres)}, and power for it",
+            f"{_detail(ReasonFamily.VOLUME, litres)}, nor power for it",
         )
 
     def _runnable(self, good: Good) -> bool:
@@ -218,10 +218,10 @@ def _never_fits(
 def _detail(family: ReasonFamily, litres: float) -> str:
     room = f"{litres:.1f} L"
     return {
-        ReasonFamily.POWER: f"{room} of cold room stands idle for want of power",
-        ReasonFamily.VOLUME: f"{room} more cold room is needed in its band",
-        ReasonFamily.SEGREGATION: f"{room} would fit if feeds and medicines shared a unit in tubs",
-        ReasonFamily.ICE: f"{room} of chest stands idle for want of ice",
+        ReasonFamily.POWER: f"{room} of bags would fit if there were power",
+        ReasonFamily.VOLUME: f"{room} of bags find no room in their band",
+        ReasonFamily.SEGREGATION: f"{room} of bags would fit if feeds and medicines shared a unit in tubs",
+        ReasonFamily.ICE: f"{room} of bags would fit if there were ice",
     }[family]
 
 
