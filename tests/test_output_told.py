@@ -139,8 +139,8 @@ def test_every_harm_of_an_open_question_is_told() -> None:
     [
         ("no unit here holds this item's band",
          "ninguna unidad de aquí mantiene la temperatura de este artículo"),
-        ("3.0 L more cold room is needed in its band",
-         "se necesitan 3.0 L más de espacio frío a su temperatura"),
+        ("3.0 L of bags find no room in their band",
+         "3.0 L de bolsas no encuentran espacio a su temperatura"),
         ("ask for a freezer place elsewhere; it must not thaw",
          "pida lugar en un congelador en otro sitio; no debe descongelarse"),
         (("ask a pharmacist how long it may stay out; no allowance is known; ask for "
