@@ -27,7 +27,7 @@ TABLES = [
     for _, made in inspect.getmembers(module, inspect.isfunction)
     if made.__module__ == module.__name__
     and list(inspect.signature(made).parameters) in (["plan"], ["plan", "how"])
-    and inspect.signature(made).return_annotation is pd.DataFrame
+    and inspect.signature(made).return_annotation in (pd.DataFrame, "pd.DataFrame")
 ]
 
 

@@ -7,12 +7,12 @@ from io import BytesIO
 import openpyxl
 import pytest
 
+from planner import pipeline
 from planner.errors import PlanRefusedError, SolverError
 from planner.issue import Severity
 from planner.output.headlines import life_support_warnings
 from planner.output.issue_text import HEADINGS
 from planner.output.plan_json import plan_to_json
-from planner.screens import job as job_module
 from planner.screens.changes import SAMPLE_VARIABLE
 from planner.screens.job import Job, stage_words
 from planner.screens.state import plan_book
@@ -236,7 +236,7 @@ def test_a_second_click_does_not_start_a_second_search(monkeypatch) -> None:
     at = with_plan()
     slow = SlowPlan()
     slow.made = work(at).plan
-    monkeypatch.setattr(job_module, "make_plan", slow)
+    monkeypatch.setattr(pipeline, "make_plan", slow)
     running = Job(work(at).scenario, time_limit_s=1.0, borrow=False)
     work(at).job = running
     threading.Timer(0.8, slow.let_go.set).start()
@@ -250,7 +250,7 @@ def test_while_it_searches_the_page_says_so_and_other_pages_work(monkeypatch) ->
     at = with_plan()
     slow = SlowPlan()
     slow.made = work(at).plan
-    monkeypatch.setattr(job_module, "make_plan", slow)
+    monkeypatch.setattr(pipeline, "make_plan", slow)
     work(at).job = Job(work(at).scenario, time_limit_s=1.0, borrow=False)
     said = shown(go(at, "short"))
     assert "A new plan is being worked out" in said
@@ -263,7 +263,7 @@ def test_while_it_searches_the_page_says_so_and_other_pages_work(monkeypatch) ->
 def test_before_the_first_plan_a_page_says_that_it_comes(monkeypatch) -> None:
     at = with_scarce_list()
     slow = SlowPlan()
-    monkeypatch.setattr(job_module, "make_plan", slow)
+    monkeypatch.setattr(pipeline, "make_plan", slow)
     work(at).job = Job(work(at).scenario, time_limit_s=1.0, borrow=False)
     assert "The first plan is being worked out." in shown(go(at, "short"))
     slow.let_go.set()
@@ -279,7 +279,7 @@ def test_a_sample_takes_the_place_of_an_uploaded_file() -> None:
 def test_a_search_can_be_stopped(monkeypatch) -> None:
     at = with_scarce_list()
     slow = SlowPlan()
-    monkeypatch.setattr(job_module, "make_plan", slow)
+    monkeypatch.setattr(pipeline, "make_plan", slow)
     running = Job(work(at).scenario, time_limit_s=1.0, borrow=False)
     running.stop()
     assert "Stopping" in running.words()
@@ -305,7 +305,7 @@ def test_a_failure_is_one_clear_sentence_and_the_plan_before_stays(
     def fail(*_args: object, **_options: object):
         raise error
 
-    monkeypatch.setattr(job_module, "make_plan", fail)
+    monkeypatch.setattr(pipeline, "make_plan", fail)
     at = press(at, "make_plan")
     (said,) = [one.value for one in at.error]
     assert words in said

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from planner import pipeline
 from planner.errors import SavedWorkError
 from planner.pipeline import make_plan
-from planner.screens import job as job_module
 from planner.screens import keeping
 from planner.screens.changes import SAMPLE_VARIABLE
 from planner.screens.job import Job, forget_job, forget_jobs, running_job
@@ -196,7 +196,7 @@ def test_a_search_goes_on_over_a_reload(monkeypatch: pytest.MonkeyPatch) -> None
         let_go.wait(10)
         return made
 
-    monkeypatch.setattr(job_module, "make_plan", slow)
+    monkeypatch.setattr(pipeline, "make_plan", slow)
     job = Job(work(at).scenario, time_limit_s=1.0, borrow=False)
     work(at).job = job
     reloaded = app()
@@ -223,7 +223,7 @@ def test_stopping_among_the_loans_keeps_the_plan(
             options["progress"]("loan 1", 0.5)
             threading.Event().wait(0.02)
 
-    monkeypatch.setattr(job_module, "make_plan", found_then_loans)
+    monkeypatch.setattr(pipeline, "make_plan", found_then_loans)
     job = Job(work(at).scenario, time_limit_s=1.0, borrow=True)
     work(at).job = job
     assert reached.wait(5)
@@ -251,7 +251,7 @@ def test_the_plan_is_shown_while_loans_are_looked_for(
         let_go.wait(10)
         return whole
 
-    monkeypatch.setattr(job_module, "make_plan", found_then_loans)
+    monkeypatch.setattr(pipeline, "make_plan", found_then_loans)
     job = Job(work(at).scenario, time_limit_s=1.0, borrow=True)
     work(at).job = job
     assert ready.wait(5)
@@ -279,7 +279,7 @@ def test_a_fault_among_the_loans_keeps_the_plan_too(
         options["found"](made)
         raise ZeroDivisionError
 
-    monkeypatch.setattr(job_module, "make_plan", found_then_fault)
+    monkeypatch.setattr(pipeline, "make_plan", found_then_fault)
     job = Job(made.scenario, time_limit_s=1.0, borrow=True)
     assert job.wait(5)
     forget_job(job)
@@ -338,7 +338,7 @@ def test_closing_down_ends_and_forgets_a_search(
             options["progress"]("tier A", 0.1)
             threading.Event().wait(0.02)
 
-    monkeypatch.setattr(job_module, "make_plan", endless)
+    monkeypatch.setattr(pipeline, "make_plan", endless)
     scenario = work(at).scenario
     job = Job(scenario, time_limit_s=1.0, borrow=True)
     work(at).job = job
@@ -393,7 +393,7 @@ def test_a_kept_plan_that_breaks_a_rule_is_not_shown(monkeypatch) -> None:
     def refuse(_plan: object) -> None:
         raise keeping.PlanRefusedError(("R3: too full",))
 
-    monkeypatch.setattr(keeping, "check_again", refuse)
+    monkeypatch.setattr(pipeline, "check_again", refuse)
     at = app()
     assert work(at).plan is None
     assert work(at).scenario is not None

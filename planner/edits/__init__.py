@@ -4,6 +4,8 @@ Pure functions.  A change that cannot be understood is not half applied: the
 scenario stays as it was and every fault is an issue, all at once.
 """
 
+from typing import TYPE_CHECKING, Any
+
 from planner.edits.answered import (
     GivenAnswer,
     confirmed_headings,
@@ -12,12 +14,14 @@ from planner.edits.answered import (
 from planner.edits.carry import keep_changes
 from planner.edits.conditions import apply_conditions, conditions_form
 from planner.edits.forms import ConditionsForm, RoomForm
-from planner.edits.kit import apply_kit, kit_frame
 from planner.edits.kit_cells import KIT_SHEETS, choices
 from planner.edits.loans import accept_loans, still_offered
 from planner.edits.measured import measure, read_out
 from planner.edits.newer import NewerList, newer_list
 from planner.edits.outcome import Edited
+
+if TYPE_CHECKING:
+    from planner.edits.kit import apply_kit, kit_frame
 
 __all__ = [
     "KIT_SHEETS",
@@ -40,3 +44,13 @@ __all__ = [
     "read_out",
     "still_offered",
 ]
+
+
+def __getattr__(name: str) -> Any:
+    """Load what handles tables when it is asked for: it takes long to load."""
+    if name in {"apply_kit", "kit_frame"}:
+        from planner.edits import kit
+
+        return getattr(kit, name)
+    msg = f"module {__name__!r} has no attribute {name!r}"
+    raise AttributeError(msg)

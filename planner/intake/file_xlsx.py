@@ -7,9 +7,6 @@ import zipfile
 from collections.abc import Iterator
 from typing import Any
 
-from openpyxl import load_workbook
-from openpyxl.utils import range_boundaries
-
 from planner.intake import cells
 from planner.intake.cells import Cell, RawBook, RawRow, RawSheet, TooManyRowsError
 from planner.intake.words import clean
@@ -51,6 +48,8 @@ def read_xlsx(data: bytes) -> RawBook:
 
 
 def _load(data: bytes, *, data_only: bool) -> Any:
+    from openpyxl import load_workbook  # slow to load; not needed before a list
+
     return load_workbook(
         io.BytesIO(data), read_only=True, data_only=data_only, keep_links=False
     )
@@ -100,6 +99,8 @@ def _hidden_columns(xml: bytes) -> frozenset[int]:
 
 
 def _merged(xml: bytes) -> tuple[tuple[int, int, int, int], ...]:
+    from openpyxl.utils import range_boundaries
+
     areas: list[tuple[int, int, int, int]] = []
     for match in _MERGED.finditer(xml):
         if len(areas) >= _MAX_MERGED:

@@ -1,13 +1,19 @@
 """Headings of a list as they are read, in words."""
 
-import pandas as pd
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from planner.intake.headings import INTAKE
 from planner.intake.headings_seen import SheetHeadings
 from planner.intake.mapping import NOT_READ, READ_AS_ITEM, ColumnMapping, HeadingChoice
 from planner.intake.words import key
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.words import clean
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _NEVER = {
     "private": "Private, never read",
@@ -25,13 +31,15 @@ def field_choices() -> tuple[str, ...]:
     return (NOT_READ, *(field.key for field in INTAKE.fields), READ_AS_ITEM)
 
 
-def field_label(field_key: str) -> str:
-    """Name of a field as it stands in the blank workbook."""
+def field_label(field_key: str, how: Manner = PLAIN) -> str:
+    """Name of a field as it stands in the blank workbook; other choices are told."""
     if field_key == NOT_READ:
-        return _NOT
+        return how.told(_NOT)
     if field_key == READ_AS_ITEM:
-        return _EACH
-    return _NEVER.get(field_key) or INTAKE.field(field_key).heading
+        return how.told(_EACH)
+    if field_key in _NEVER:
+        return how.told(_NEVER[field_key])
+    return INTAKE.field(field_key).heading
 
 
 def sureness(choice: HeadingChoice, *, confirmed: bool) -> str:

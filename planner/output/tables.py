@@ -6,10 +6,11 @@ text with the day; volumes are numbers in the unit of the heading.  Cells are
 as the plan has them: a writer that exports them neutralises formula text.
 """
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from datetime import datetime
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from planner.output.change_text import change_words, missing_words, speaker
 from planner.output.index import Index, index_plan
@@ -17,11 +18,16 @@ from planner.output.manner import PLAIN, Manner
 from planner.output.words import US_QUARTS_PER_LITRE, band, clean
 from planner.result import LoanStep, Plan, Shortfall, WarmClock
 
+if TYPE_CHECKING:
+    import pandas as pd
+
 Cell = str | int | float | None
 
 
 def frame(headings: Sequence[str], rows: list[tuple[Cell, ...]]) -> pd.DataFrame:
     """Table with these headings, also when there are no rows."""
+    import pandas as pd  # slow to load: not before there is a table
+
     return pd.DataFrame(rows, columns=list(headings))
 
 

@@ -1,14 +1,18 @@
 """A newer list against the open one, in words and tables; codes, no names."""
 
-from collections.abc import Iterable
+from __future__ import annotations
 
-import pandas as pd
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from planner.intake.diff import LineChange, ListDifference
 from planner.output.tables import Cell, frame
 from planner.output.tables_records import field_words
 from planner.output.words import band, clean, hours, listed, plural, volume
 from planner.scenario import Line
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _BLANK = "blank"
 _FIELDS = {

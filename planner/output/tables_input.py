@@ -1,8 +1,9 @@
 """What was read, before any plan: rows, items, remarks and assumed values."""
 
-from collections.abc import Iterable
+from __future__ import annotations
 
-import pandas as pd
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from planner.issue import Issue, Severity
 from planner.output.tables import Cell, frame
@@ -16,6 +17,9 @@ from planner.scenario import (
     Origin,
     Scenario,
 )
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _VALUE_COLUMNS = 80
 _NAMES = {

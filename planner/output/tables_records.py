@@ -1,6 +1,8 @@
 """Accounts behind the answers as tables: rows, assumptions, warnings."""
 
-import pandas as pd
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from planner.output.index import index_plan
 from planner.output.tables import Cell, frame
@@ -16,6 +18,9 @@ from planner.scenario import (
     Panel,
     Source,
 )
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 _ROWS_NAMED = 8
 _UNIT_ENDINGS = (

@@ -4,8 +4,6 @@ import threading
 
 from planner.errors import PlannerError, PlanRefusedError, SolverError
 from planner.output.manner import PLAIN, Manner
-from planner.pipeline import make_plan
-from planner.replanning import replan
 from planner.result import Plan
 from planner.result_replan import InForce, Replanned
 from planner.scenario import Scenario
@@ -79,6 +77,10 @@ class Job:
         return stage
 
     def _run(self, scenario: Scenario, time_limit_s: float, borrow: bool) -> None:
+        # The solvers are loaded when they are needed: the first page comes sooner.
+        from planner.pipeline import make_plan
+        from planner.replanning import replan
+
         try:
             if self.in_force is not None:
                 self.replanned = replan(

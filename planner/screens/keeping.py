@@ -7,7 +7,6 @@ from collections.abc import Callable
 from datetime import datetime
 
 from planner.errors import ChangedElsewhereError, PlanRefusedError, SavedWorkError
-from planner.pipeline import check_again
 from planner.result import Plan
 from planner.screens.job import forget_jobs, running_job
 from planner.screens.say import say
@@ -189,6 +188,8 @@ def _fill(now: Work, saved: Saved) -> None:
 
 def _holds(plan: Plan) -> bool:
     """Tell whether a plan that was kept passes its audit."""
+    from planner.pipeline import check_again
+
     try:
         check_again(plan)
     except PlanRefusedError:

@@ -4,8 +4,6 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from planner.intake import blank_workbook
-
 FOLDER = Path(__file__).parents[2].joinpath("sample_data")
 _STEMS = ("hall_in_heat", "quiet_street", "every_fault")
 
@@ -31,4 +29,6 @@ def samples() -> tuple[Sample, ...]:
 @cache
 def blank() -> bytes:
     """Blank workbook; written once, because a page is drawn many times."""
+    from planner.intake.blank import blank_workbook
+
     return blank_workbook()

@@ -1,16 +1,22 @@
 """Drawing words and tables so that nothing from a sheet can act as markup."""
 
+from __future__ import annotations
+
 import re
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
-import pandas as pd
 import streamlit as st
 
 from planner.output.ask_whom import ASK
 from planner.output.cautions import Topic, cautions, source_words
-from planner.output.pictures import Picture
 from planner.output.words import clean, number
 from planner.screens.say import say
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from planner.output.pictures import Picture
 
 _MARKUP = re.compile(r"([!-/:-@\[-`{-~])")
 # A word joiner behind the hyphen keeps a code such as K-47R6D on one line; it
@@ -75,6 +81,8 @@ def caution_box(*topics: Topic) -> None:
 
 
 def _cell(value: object) -> str:
+    import pandas as pd  # slow to load: not before there is a table
+
     if value is None or value is pd.NA:
         return ""
     return plain(value if isinstance(value, str) else number(float(str(value)), 2))

@@ -15,9 +15,6 @@ from planner.intake.headings_seen import SheetHeadings
 from planner.intake.mapping import loaded
 from planner.issue import Issue
 from planner.output.manner import PLAIN, Manner
-from planner.output.workbook import plan_workbook
-from planner.pipeline import stress_plan
-from planner.replanning import fits
 from planner.result import Plan
 from planner.result_replan import Replanned
 from planner.result_stress import StressReport
@@ -97,6 +94,8 @@ class Work:
         """True when the plan was made from other inputs than those shown."""
         if self.plan is None:
             return False
+        from planner.check.measured import fits
+
         return self.scenario is None or not fits(self.plan.scenario, self.scenario)
 
     @property
@@ -206,6 +205,8 @@ def saved_form(now: Work) -> Saved:
 
 def plan_book(now: Work, plan: Plan) -> bytes:
     """Give the plan as a workbook; it is written once a plan."""
+    from planner.output.workbook import plan_workbook
+
     if now.book is None or now.book[0] is not plan:
         now.book = (plan, plan_workbook(plan))
     return now.book[1]
@@ -222,6 +223,8 @@ def plan_report(now: Work, plan: Plan, *, make: bool) -> StressReport | None:
     if found is None:
         if not make:
             return None
+        from planner.pipeline import stress_plan
+
         found = stress_plan(plan)
         save_report(work_file(), plan, found)
     now.what_if = (plan, found)

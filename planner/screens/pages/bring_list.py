@@ -64,7 +64,7 @@ def _ways_in(now: Work) -> None:
         st.markdown(say("at.bring_list.no_list"))
         st.download_button(
             say("at.bring_list.blank"),
-            data=blank(),
+            data=blank,
             file_name="blank_list.xlsx",
             mime=_XLSX,
             key="download_blank",
