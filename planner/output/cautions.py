@@ -9,6 +9,7 @@ import sys
 from dataclasses import dataclass
 from enum import StrEnum
 
+from planner.output.manner import PLAIN, Manner
 from planner.scenario import Flag
 
 
@@ -279,13 +280,14 @@ def cautions(topic: Topic | None = None) -> tuple[Caution, ...]:
     return tuple(one for one in CAUTIONS if topic is None or one.topic is topic)
 
 
-def source_words(caution: Caution) -> str:
+def source_words(caution: Caution, how: Manner = PLAIN) -> str:
     """Source and trust of a caution in one phrase."""
     if caution.source == "none":
-        return caution.flag.value
+        return how.told(caution.flag.value)
     if caution.flag is Flag.PRACTICE:
-        return caution.source
-    return f"{caution.source} ({caution.flag.value})"
+        return how.told(caution.source)
+    source = how.told(caution.source)
+    return how.say("tell.source", source=source, trust=how.told(caution.flag.value))
 
 
 def cautions_markdown() -> str:

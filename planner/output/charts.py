@@ -7,7 +7,8 @@ import pandas as pd
 
 from planner.errors import UsageError
 from planner.output.daylight import nights
-from planner.output.index import SUN_CASES, SUN_WORDS, index_plan
+from planner.output.index import SUN_CASES, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import frame
 from planner.output.tables_power import (
     battery_lines,
@@ -18,25 +19,23 @@ from planner.output.words import cut
 from planner.result import Plan
 from planner.scenario import SunCase
 
-_SUN_ORDER = [SUN_WORDS[case] for case in SUN_CASES]
 _DASHES = [[2, 3], [7, 3], [1, 0]]
 _COLOURS = ["#5e3c99", "#c05a00", "#1b6ca8"]
 _FULL_PERCENT = 95.0
-_FILL_TITLE = "Packed, in percent of the usable litres"
 _TICK_H = 12
 _LABEL_GAP = 0.07
 _HEADROOM, _HEADROOM_DARK = 1.08, 1.34
 
 
-def charge_points(plan: Plan, battery: str) -> pd.DataFrame:
+def charge_points(plan: Plan, battery: str, how: Manner = PLAIN) -> pd.DataFrame:
     """Charge of one battery at the start and at every hour's end, by sun case.
 
     Columns: hour (0 = start of the window), clock, sun, charge_wh.  Raises
     ``UsageError`` when no battery of that name is replayed.
     """
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     start_wh = _limits(plan, battery)["Start (Wh)"]
-    hours = hours_of_battery(plan, battery)
+    hours = hours_of_battery(plan, battery, how)
     points = []
     for sun in dict.fromkeys(hours["Sun"]):
         ends = hours.loc[hours["Sun"] == sun, "Charge at the end (Wh)"]
@@ -45,36 +44,40 @@ def charge_points(plan: Plan, battery: str) -> pd.DataFrame:
     return frame(("hour", "clock", "sun", "charge_wh"), list(points))
 
 
-def charge_chart(plan: Plan, battery: str) -> alt.LayerChart:
+def charge_chart(plan: Plan, battery: str, how: Manner = PLAIN) -> alt.LayerChart:
     """Charge of one battery over the window, one line a sun case.
 
     Nights are shaded and named; the floor and the reserve line are ruled and
     named; each line carries its own name at its end.
     """
-    points = charge_points(plan, battery)
+    points = charge_points(plan, battery, how)
+    suns = [how.say(f"sun.{case.name.lower()}") for case in SUN_CASES]
+    title = how.say("tell.chart.charge_of", battery=battery)
     limits = _limits(plan, battery)
     full_wh = limits["Full (Wh)"]
     # Words of dark hours stand above the lines, where nothing crosses them.
     top = _HEADROOM_DARK if dark_marks(plan, battery) else _HEADROOM
     x = alt.X(
         "hour:Q",
-        title="Clock time",
+        title=how.say("tell.chart.clock"),
         scale=alt.Scale(domain=[0, plan.scenario.conditions.window_h], nice=False),
-        axis=_clock_axis(plan),
+        axis=_clock_axis(plan, how),
     )
     y = alt.Y(
-        "charge_wh:Q", title="Charge (Wh)", scale=alt.Scale(domain=[0, full_wh * top])
+        "charge_wh:Q",
+        title=how.say("tell.chart.charge_wh"),
+        scale=alt.Scale(domain=[0, full_wh * top]),
     )
-    sun = alt.Color(
-        "sun:N", scale=alt.Scale(domain=_SUN_ORDER, range=_COLOURS), legend=None
-    )
+    sun = alt.Color("sun:N", scale=alt.Scale(domain=suns, range=_COLOURS), legend=None)
     dash = alt.StrokeDash(
-        "sun:N", scale=alt.Scale(domain=_SUN_ORDER, range=_DASHES), legend=None
+        "sun:N", scale=alt.Scale(domain=suns, range=_DASHES), legend=None
     )
     tips = [
-        alt.Tooltip("clock:N", title="Clock"),
-        alt.Tooltip("sun:N", title="Sun"),
-        alt.Tooltip("charge_wh:Q", title="Charge (Wh)", format=",.0f"),
+        alt.Tooltip("clock:N", title=how.say("tell.chart.tip_clock")),
+        alt.Tooltip("sun:N", title=how.say("tell.chart.tip_sun")),
+        alt.Tooltip(
+            "charge_wh:Q", title=how.say("tell.chart.charge_wh"), format=",.0f"
+        ),
     ]
     drawn = alt.Chart(points)
     charges = drawn.mark_line(strokeWidth=2.5, clip=True).encode(
@@ -86,25 +89,21 @@ def charge_chart(plan: Plan, battery: str) -> alt.LayerChart:
         .encode(x=x, y=alt.Y("label_wh:Q"), color=sun, text="sun:N")
     )
     layers = [
-        *_night_layers(plan, full_wh * top),
-        *_limit_layers(limits),
-        *_dark_layers(plan, battery, full_wh),
+        *_night_layers(plan, full_wh * top, how),
+        *_limit_layers(limits, how),
+        *_dark_layers(plan, battery, full_wh, how),
         charges,
         named,
     ]
     return alt.LayerChart(layer=layers).properties(
-        title=cut(f"Charge of {battery}", 80),
+        title=cut(title, 80),
         height=300,
         padding={"left": 5, "top": 5, "bottom": 5, "right": 70},
-        description=(
-            f"Charge of {battery} in watt-hours over the window for no sun, poor sun "
-            "and mean sun, with its floor and reserve line; nights are shaded, the hours "
-            "from which units on it are dark are marked"
-        ),
+        description=how.say("tell.chart.charge_alt", battery=battery),
     )
 
 
-def fill_chart(plan: Plan) -> alt.LayerChart:
+def fill_chart(plan: Plan, how: Manner = PLAIN) -> alt.LayerChart:
     """How full each zone is, as bars that carry their litres in words."""
     fill = unit_fill(plan)
     rows = []
@@ -112,33 +111,39 @@ def fill_chart(plan: Plan) -> alt.LayerChart:
         index=False, name=None
     ):
         many = (fill["Unit"] == unit).sum() > 1
-        name = f"{unit}, zone {zone}" if many else str(unit)
-        mark = "FULL, " if percent >= _FULL_PERCENT else ""
-        words = f"{mark}{packed_l:g} of {room_l:g} L ({percent:.0f} %)"
+        name = how.say("tell.zone_of", name=unit, zone=zone) if many else str(unit)
+        words = how.say(
+            "tell.chart.fill",
+            packed=how.volume_number(packed_l),
+            room=how.volume_only(room_l),
+            percent=f"{percent:.0f}",
+        )
+        if percent >= _FULL_PERCENT:
+            words = how.say("tell.chart.full", words=words)
         rows.append((name, float(percent), 100.0, words))
     data = frame(("unit", "percent", "whole", "words"), list(rows))
     y = alt.Y("unit:N", title=None, sort=None, axis=alt.Axis(labelLimit=280))
     whole = alt.Scale(domain=[0, 100], clamp=True)
     base = alt.Chart(data)
     outline = base.mark_bar(filled=False, stroke="#555555").encode(
-        x=alt.X("whole:Q", scale=whole, title=_FILL_TITLE),
+        x=alt.X("whole:Q", scale=whole, title=how.say("tell.chart.fill_axis")),
         y=y,
     )
     bars = base.mark_bar(color="#8fb8d6").encode(
-        x=alt.X("percent:Q", scale=whole, title=_FILL_TITLE),
+        x=alt.X("percent:Q", scale=whole, title=how.say("tell.chart.fill_axis")),
         y=y,
         tooltip=[
-            alt.Tooltip("unit:N", title="Unit"),
-            alt.Tooltip("words:N", title="Full"),
+            alt.Tooltip("unit:N", title=how.say("tell.chart.unit")),
+            alt.Tooltip("words:N", title=how.say("tell.chart.fill_tip")),
         ],
     )
     words_layer = base.mark_text(
         align="left", dx=6, fontSize=13, color="#111111"
     ).encode(x=alt.value(0), y=y, text="words:N")
     return alt.LayerChart(layer=[outline, bars, words_layer]).properties(
-        title="How full each unit is",
+        title=how.say("tell.chart.fill_title"),
         height=alt.Step(34),
-        description="Litres packed in each unit against the litres it has room for",
+        description=how.say("tell.chart.fill_alt"),
     )
 
 
@@ -154,9 +159,9 @@ def _end_labels(points: pd.DataFrame, full_wh: float) -> pd.DataFrame:
     return labels
 
 
-def _clock_axis(plan: Plan) -> alt.Axis:
+def _clock_axis(plan: Plan, how: Manner) -> alt.Axis:
     # Labels are looked up by hour, so the browser's time zone has no say.
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     window_h = plan.scenario.conditions.window_h
     step = _TICK_H if window_h <= 7 * _TICK_H else 2 * _TICK_H
     ticks = list(range(0, window_h + 1, step))
@@ -166,17 +171,23 @@ def _clock_axis(plan: Plan) -> alt.Axis:
     )
 
 
-def _night_layers(plan: Plan, top_wh: float) -> list[alt.Chart]:
-    spans = [(first, last, top_wh, "night") for first, last in nights(plan)]
+def _night_layers(plan: Plan, top_wh: float, how: Manner) -> list[alt.Chart]:
+    spans = [
+        (first, last, top_wh, how.say("tell.night")) for first, last in nights(plan)
+    ]
     if not spans:
         return []
     chart = alt.Chart(frame(("first", "last", "top", "word"), list(spans)))
     shade = chart.mark_rect(color="#d9d9d9", opacity=0.6).encode(
-        x=alt.X("first:Q", title="Clock time"), x2="last:Q"
+        x=alt.X("first:Q", title=how.say("tell.chart.clock")), x2="last:Q"
     )
     word = chart.mark_text(
         align="left", dx=3, dy=9, fontSize=12, color="#333333"
-    ).encode(x="first:Q", y=alt.Y("top:Q", title="Charge (Wh)"), text="word:N")
+    ).encode(
+        x="first:Q",
+        y=alt.Y("top:Q", title=how.say("tell.chart.charge_wh")),
+        text="word:N",
+    )
     return [shade, word]
 
 
@@ -201,12 +212,14 @@ def dark_marks(plan: Plan, battery: str) -> tuple[tuple[int, SunCase, str], ...]
     )
 
 
-def _dark_layers(plan: Plan, battery: str, full_wh: float) -> list[alt.Chart]:
+def _dark_layers(
+    plan: Plan, battery: str, full_wh: float, how: Manner
+) -> list[alt.Chart]:
     """Ruled hours from which something is dark, each named with its clock time."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows = [
         (hour, full_wh * (1.16 - _LABEL_GAP * number),
-         f"DARK {index.clock(hour)}, {SUN_WORDS[case]}")
+         how.say("tell.chart.dark", clock=index.clock(hour), sun=index.sun(case)))
         for number, (hour, case, _) in enumerate(dark_marks(plan, battery))
     ]  # fmt: skip
     if not rows:
@@ -218,7 +231,7 @@ def _dark_layers(plan: Plan, battery: str, full_wh: float) -> list[alt.Chart]:
         if not part:
             continue
         chart = alt.Chart(frame(("first", "top", "word"), list(part)))
-        x = alt.X("first:Q", title="Clock time")
+        x = alt.X("first:Q", title=how.say("tell.chart.clock"))
         layers += [
             chart.mark_rule(color="#7a1420", strokeWidth=2.5).encode(x=x),
             chart.mark_text(
@@ -227,7 +240,11 @@ def _dark_layers(plan: Plan, battery: str, full_wh: float) -> list[alt.Chart]:
                 fontSize=13,
                 fontWeight="bold",
                 color="#7a1420",
-            ).encode(x=x, y=alt.Y("top:Q", title="Charge (Wh)"), text="word:N"),
+            ).encode(
+                x=x,
+                y=alt.Y("top:Q", title=how.say("tell.chart.charge_wh")),
+                text="word:N",
+            ),
         ]
     return layers
 
@@ -240,16 +257,16 @@ def _limits(plan: Plan, battery: str) -> dict[str, float]:
     raise UsageError(msg)
 
 
-def _limit_layers(limits: dict[str, float]) -> list[alt.Chart]:
+def _limit_layers(limits: dict[str, float], how: Manner) -> list[alt.Chart]:
     # One word above its line and one below: the two lines may lie close together.
     rows = [
-        (limits["Reserve line (Wh)"], "reserve: not planned below", -7),
-        (limits["Floor (Wh)"], "floor: never drawn below", 9),
+        (limits["Reserve line (Wh)"], how.say("tell.chart.reserve"), -7),
+        (limits["Floor (Wh)"], how.say("tell.chart.floor"), 9),
     ]
     layers: list[alt.Chart] = []
     for level, word, down in rows:
         chart = alt.Chart(frame(("level", "word"), [(level, word)]))
-        y = alt.Y("level:Q", title="Charge (Wh)")
+        y = alt.Y("level:Q", title=how.say("tell.chart.charge_wh"))
         layers += [
             chart.mark_rule(color="#333333", strokeDash=[1, 3], strokeWidth=1.5).encode(
                 y=y

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 
 from planner.issue import Issue, Severity
-from planner.output.words import clean, cut, plural
+from planner.output.manner import PLAIN, Manner
+from planner.output.words import clean, cut
 
 HEADINGS = {
     Severity.STOP: "STOP: nothing can be planned until this is mended",
@@ -34,17 +35,21 @@ def issues_text(issues: Iterable[Issue]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def totals(issues: Iterable[Issue]) -> str:
+def totals(issues: Iterable[Issue], how: Manner = PLAIN) -> str:
     """Count the issues by weight in one line."""
     found = [issue.severity for issue in issues]
     counts = [
-        f"{found.count(severity)} {severity.value}"
+        how.say(
+            "tell.issues.part",
+            count=found.count(severity),
+            weight=how.told(severity.value),
+        )
         for severity in HEADINGS
         if severity in found
     ]
-    return (
-        f"{plural(len(found), 'remark')}: {', '.join(counts)}" if found else "0 remarks"
-    )
+    if not found:
+        return how.say("tell.issues.none")
+    return how.count("tell.issues.total", len(found), parts=", ".join(counts))
 
 
 def needs_fixing(issues: Iterable[Issue]) -> bool:

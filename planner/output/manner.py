@@ -81,6 +81,14 @@ class Manner:
         """Volume in litres and US quarts."""
         return words.volume(volume_l, self.units)
 
+    def volume_only(self, volume_l: float) -> str:
+        """Volume in the one unit that stands first, where there is no room for both."""
+        return words.volume_only(volume_l, self.units)
+
+    def volume_number(self, volume_l: float) -> str:
+        """Volume without its unit, beside another one that names it."""
+        return words.volume_number(volume_l, self.units)
+
     def ice(self, ice_kg: float) -> str:
         """Weight of ice in kilograms and pounds."""
         return words.ice(ice_kg, self.units)

@@ -9,8 +9,6 @@ from planner.output.words import safe_text
 from planner.result import Plan
 from planner.result_moves import DESK, Carry
 
-DESK_WORDS = "the desk"
-
 
 def moves_table(plan: Plan) -> pd.DataFrame:
     """List the moves in the order in which they are carried."""
@@ -38,17 +36,19 @@ def moves_table(plan: Plan) -> pd.DataFrame:
 def item_words(index: Index, one: Carry) -> str:
     """Kind of the item in catalogue words."""
     line = index.lines.get(one.line_id)
-    return "not on the list any more" if line is None else index.kind(line)
+    if line is None:
+        return index.how.say("tell.move.unlisted")
+    return index.kind(line)
 
 
 def spot_words(index: Index, unit_id: str, zone: int) -> str:
     """Unit and, where it has several, zone; or the desk."""
     if unit_id == DESK:
-        return DESK_WORDS
+        return index.how.say("tell.move.desk")
     unit = index.units.get(unit_id)
     name = index.name(unit_id)
     several = unit is not None and len(unit.zone_shares) > 1
-    return f"{name}, zone {zone + 1}" if several else name
+    return index.how.say("tell.zone_of", name=name, zone=zone + 1) if several else name
 
 
 def move_values(index: Index) -> list[Json]:

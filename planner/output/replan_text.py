@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass, replace
 
+from planner.output.change_text import capital
 from planner.output.index import Index, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.moves import item_words, spot_words
-from planner.output.words import band, plural, safe_text, temperature, volume
+from planner.output.words import safe_text
 from planner.result import Hookup, Plan, PlanStatus
 from planner.result_moves import Carry, CarryKind
 from planner.result_replan import Fits, OneMore, Replanned, Setting
@@ -35,38 +37,50 @@ def replan_text(made: Replanned) -> str:
 def change_words(made: Replanned) -> str:
     """Count the bags that stay, move, leave and come."""
     if not made.plan.moves:
-        return f"nothing is carried, {plural(made.kept, 'bag')} stay"
-    return (
-        f"{plural(made.kept, 'bag')} stay, {made.carried} move, "
-        f"{made.out} leave the cold, {made.put_in} come in"
+        return PLAIN.count("tell.move.none", made.kept)
+    return PLAIN.count(
+        "tell.move.counts",
+        made.kept,
+        moved=made.carried,
+        out=made.out,
+        come=made.put_in,
     )
 
 
 def setting_words(index: Index, one: Setting) -> str:
     """Say how a unit is to be set."""
-    name = index.name(one.unit_id)
+    name, how = index.name(one.unit_id), index.how
     if not one.after_c:
-        return f"{name}: off once it is empty"
-    points = " and ".join(temperature(value) for value in one.after_c)
-    return f"{name}: {'set to' if one.before_c else 'on, at'} {points}"
+        return how.say("tell.move.off", name=name)
+    points = how.say("tell.move.and").join(how.temperature(x) for x in one.after_c)
+    key = "tell.move.set" if one.before_c else "tell.move.on"
+    return how.say(key, name=name, points=points)
 
 
 def plug_words(index: Index, plug: Hookup) -> str:
     """Name both ends of a plug."""
-    ends = f"{index.name(plug.from_id)} to {index.name(plug.to_id)}"
-    return f"{ends} ({plug.port.value} {plug.port_number})"
+    return index.how.say(
+        "tell.move.plug",
+        one=index.name(plug.from_id),
+        other=index.name(plug.to_id),
+        port=index.port(plug),
+        number=plug.port_number,
+    )
 
 
 def carry_words(index: Index, one: Carry) -> str:
     """Say one move in one line."""
-    start = spot_words(index, one.from_unit_id, one.from_zone)
-    end = spot_words(index, one.to_unit_id, one.to_zone)
-    text = (
-        f"{one.order}. {safe_text(one.code)} {item_words(index, one)}: "
-        f"{plural(one.count, 'bag')} from {start} to {end}"
+    text = index.how.say(
+        "tell.move.carry",
+        order=one.order,
+        code=safe_text(one.code),
+        kind=item_words(index, one),
+        bags=index.bags(one.count),
+        start=spot_words(index, one.from_unit_id, one.from_zone),
+        end=spot_words(index, one.to_unit_id, one.to_zone),
     )
     if one.kind is CarryKind.ASIDE:
-        text += f", waits outside at most {one.wait_min} min"
+        return index.how.say("tell.move.aside", carry=text, minutes=one.wait_min)
     return text
 
 
@@ -82,8 +96,8 @@ class OneMoreSaid:
 
 _ADVICE = {
     Fits.AS_IT_IS: "",
-    Fits.WITH_MOVES: "Move in this order; every bag keeps a cold place.",
-    Fits.TAKES_A_PLACE: "Bags of later tiers leave the cold for it; agree to that first.",
+    Fits.WITH_MOVES: "tell.more.with_moves",
+    Fits.TAKES_A_PLACE: "tell.more.takes_a_place",
     Fits.NOT: "",
     Fits.NOT_COLD: "",
 }
@@ -96,23 +110,34 @@ def one_more_text(answer: OneMore, scenario: Scenario, line: Line) -> str:
     return "\n".join([said.read_as, said.answer, *said.why, *steps]) + "\n"
 
 
-def one_more_said(answer: OneMore, scenario: Scenario, line: Line) -> OneMoreSaid:
+def one_more_said(
+    answer: OneMore, scenario: Scenario, line: Line, how: Manner = PLAIN
+) -> OneMoreSaid:
     """Put the answer into sentences."""
-    index = index_plan(_only(replace(scenario, lines=(*scenario.lines, line))))
-    size = f"{plural(line.quantity, 'bag')} of {volume(line.volume_l)}"
-    kept = band(line.keep_from_c, line.keep_to_c)
+    index = index_plan(_only(replace(scenario, lines=(*scenario.lines, line))), how)
+    size = how.say(
+        "tell.more.size",
+        bags=index.bags(line.quantity),
+        volume=how.volume(line.volume_l),
+    )
+    kept = how.band(line.keep_from_c, line.keep_to_c)
     why: list[str] = []
     if answer.reason is not None:
-        why.append(f"What is lacking: {answer.reason.value}")
+        reason = how.told(answer.reason.value)
+        why.append(how.say("tell.more.lacking", reason=reason))
     if answer.detail:
-        why.append(safe_text(answer.detail))
+        why.append(how.told(safe_text(answer.detail)))
     if answer.answer is Fits.NOT and not answer.sure:
-        why.append("Not everything was tried in the time; plan again to be sure.")
+        why.append(how.say("tell.more.not_sure"))
     if _ADVICE[answer.answer]:
-        why.append(_ADVICE[answer.answer])
+        why.append(how.say(_ADVICE[answer.answer]))
     return OneMoreSaid(
-        read_as=f"Read as: {index.kind(line)}, {size}, kept at {kept}",
-        answer=f"{answer.answer.value.capitalize()}.",
+        read_as=how.say(
+            "tell.more.read_as", kind=index.kind(line), size=size, band=kept
+        ),
+        answer=how.say(
+            "tell.more.answer", answer=capital(how.told(answer.answer.value))
+        ),
         why=tuple(why),
         steps=(
             *(setting_words(index, one) for one in answer.settings),

@@ -6,6 +6,7 @@ import pandas as pd
 
 from planner.output import stress_cards as cards
 from planner.output.answers import title
+from planner.output.manner import PLAIN
 from planner.output.words import clean
 from planner.result import Plan
 from planner.result_stress import StressReport
@@ -17,15 +18,15 @@ def stress_text(plan: Plan, report: StressReport) -> str:
         f"What if? {title(plan)}",
         _block("If one thing fails", cards.failure_headline(report), _cards(
             cards.failure_cards(plan, report)
-        ), cards.FAILURE_WORDS),
+        ), PLAIN.say(cards.FAILURE_WORDS)),
         _block("What to switch off when power is short", "", _cards(
             cards.ladder_cards(plan, report)
-        ) or [cards.NO_STEP_WORDS],
-            cards.LADDER_WORDS),
+        ) or [PLAIN.say(cards.NO_STEP_WORDS)],
+            PLAIN.say(cards.LADDER_WORDS)),
         *_hard_blocks(plan, report),
         _block("Measured weather", cards.weather_headline(report), _rows(
             cards.weather_table(plan, report)
-        ), cards.SAMPLE_WORDS if report.weather is not None else ""),
+        ), PLAIN.say(cards.SAMPLE_WORDS) if report.weather is not None else ""),
     ]  # fmt: skip
     return "\n\n".join(blocks) + "\n"
 

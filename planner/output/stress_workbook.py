@@ -4,6 +4,7 @@ import pandas as pd
 
 from planner.output import stress_cards as cards
 from planner.output.answers import title
+from planner.output.manner import PLAIN
 from planner.output.tables import Cell, frame
 from planner.output.words import day_clock
 from planner.output.workbook import plan_mark
@@ -64,7 +65,7 @@ def _sheets(plan: Plan, report: StressReport, note: str) -> tuple[Sheet, ...]:
         _sheet(
             "Measured weather",
             cards.weather_headline(report),
-            f"{note}. {cards.SAMPLE_WORDS}",
+            f"{note}. {PLAIN.say(cards.SAMPLE_WORDS)}",
             cards.weather_table(plan, report),
         ),
     )

@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from planner.intake.diff import LineChange, ListDifference
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.tables_records import field_words
-from planner.output.words import band, clean, hours, listed, plural, volume
+from planner.output.words import band, clean, hours, listed, volume
 from planner.scenario import Line
 
 if TYPE_CHECKING:
@@ -30,23 +31,21 @@ _KEEP = ("keep_from_c", "keep_to_c")
 _NO_TEXT = frozenset({"notes"})  # may hold anything, names too
 
 
-def difference_words(found: ListDifference) -> str:
+def difference_words(found: ListDifference, how: Manner = PLAIN) -> str:
     """Say in one line how a newer list differs from the open one."""
     if found.empty:
-        return (
-            f"Every one of {plural(found.same, 'line')} is as in the list that is open."
-        )
+        return how.count("tell.diff.same", found.same)
     parts = [
-        f"{len(lines)} {words}"
-        for lines, words in (
+        how.say(f"tell.diff.{what}", count=len(lines))
+        for lines, what in (
             (found.new, "new"),
             (found.changed, "changed"),
             (found.gone, "gone"),
-            (found.renamed, "perhaps only renamed"),
+            (found.renamed, "renamed"),
         )
         if lines
     ]
-    return f"{listed(parts)}; {plural(found.same, 'line')} as before."
+    return how.count("tell.diff.parts", found.same, parts=how.listed(parts))
 
 
 def line_rows(lines: Iterable[Line]) -> pd.DataFrame:

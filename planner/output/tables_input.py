@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from planner.issue import Issue, Severity
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.tables_records import field_words
-from planner.output.words import at_most, band, clean, hours, plural, volume
+from planner.output.words import clean
 from planner.scenario import (
     CameFrom,
     Equipment,
@@ -44,44 +45,49 @@ _NAMES = {
 }
 
 
-def rows_read(scenario: Scenario) -> str:
+def rows_read(scenario: Scenario, how: Manner = PLAIN) -> str:
     """Say that every row of the list is accounted for."""
     items = {(line.sheet, line.row) for line in scenario.lines}
     waiting = [row for row in scenario.held_rows if not row.left_out]
     empty = [row for row in scenario.held_rows if row.left_out]
-    return (
-        f"{plural(scenario.rows_in, 'row')} read = {len(items)} with items"
-        f" + {len(waiting)} waiting for you + {len(empty)} that hold no item"
+    return how.count(
+        "tell.read.rows",
+        scenario.rows_in,
+        items=len(items),
+        waiting=len(waiting),
+        empty=len(empty),
     )
 
 
-def pool_read(scenario: Scenario) -> str:
+def pool_read(scenario: Scenario, how: Manner = PLAIN) -> str:
     """Say in one line what was read of people's items and of the equipment."""
     cold = sum(line.quantity for line in scenario.lines if line.gate is Gate.POOL)
     other = sum(line.quantity for line in scenario.lines) - cold
     codes = len({line.code for line in scenario.lines})
-    return (
-        f"{plural(cold, 'bag')} to keep cold and {other} that need no cold space, "
-        f"for {plural(codes, 'person', 'persons')}; "
-        f"{plural(len(scenario.units), 'cold unit')}, "
-        f"{plural(len(scenario.batteries), 'battery', 'batteries')}, "
-        f"{plural(len(scenario.panels), 'panel')}, "
-        f"{plural(len(scenario.sources), 'other power row')}"
+    return how.say(
+        "tell.read.pool",
+        bags=how.count("bags", cold),
+        other=other,
+        persons=how.count("tell.persons", codes),
+        units=how.count("tell.read.units", len(scenario.units)),
+        batteries=how.count("tell.read.batteries", len(scenario.batteries)),
+        panels=how.count("tell.read.panels", len(scenario.panels)),
+        sources=how.count("tell.read.sources", len(scenario.sources)),
     )
 
 
-def items_read(scenario: Scenario) -> pd.DataFrame:
+def items_read(scenario: Scenario, how: Manner = PLAIN) -> pd.DataFrame:
     """List how each item was read, to be read back; codes, not names."""
     rows: list[tuple[Cell, ...]] = [
         (
             line.row,
             line.code,
-            clean(line.kind_name) or "item not recognised",
+            how.told(clean(line.kind_name) or "item not recognised"),
             line.quantity,
-            volume(line.volume_l),
-            band(line.keep_from_c, line.keep_to_c),
+            how.volume(line.volume_l),
+            how.band(line.keep_from_c, line.keep_to_c),
             "NEVER FREEZE" if line.never_freeze else "",
-            allowance_words(line),
+            allowance_words(line, how),
             line.gate.value,
             "yes, and planned with care" if line.provisional else "",
         )
@@ -94,28 +100,31 @@ def items_read(scenario: Scenario) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def allowance_words(line: Line) -> str:
+def allowance_words(line: Line, how: Manner = PLAIN) -> str:
     """Label allowance out of the cold, with its temperature; unknown says so."""
     if line.warm_hours is None:
-        return "not known, counts as none"
+        return how.told("not known, counts as none")
     whole_days = line.warm_hours >= 48 and line.warm_hours % 24 == 0
     length = (
-        plural(int(line.warm_hours // 24), "day")
+        how.count("tell.days", int(line.warm_hours // 24))
         if whole_days
-        else hours(line.warm_hours)
+        else how.hours(line.warm_hours)
     )
-    limit = "" if line.warm_max_c is None else f" up to {at_most(line.warm_max_c)}"
-    return length + limit
+    if line.warm_max_c is None:
+        return length
+    limit = how.at_most(line.warm_max_c)
+    return how.say("tell.read.up_to", length=length, temp=limit)
 
 
-def issue_rows(issues: Iterable[Issue], severity: Severity) -> pd.DataFrame:
+def issue_rows(
+    issues: Iterable[Issue], severity: Severity, how: Manner = PLAIN
+) -> pd.DataFrame:
     """Remarks of one weight: where, what and what to do."""
     rows: list[tuple[Cell, ...]] = [
         (
-            clean(one.where) or "whole file",
+            clean(how.where(one)) or how.told("whole file"),
             clean(one.value, _VALUE_COLUMNS),
-            clean(one.message),
-            clean(one.remedy),
+            *(clean(text) for text in how.issue(one)),
         )
         for one in issues
         if one.severity is severity

@@ -175,6 +175,18 @@ def volume(volume_l: float, units: Units = Units.METRIC) -> str:
     return _pair(f"{number(volume_l, decimals)} L", f"{quarts} qt", units)
 
 
+def volume_only(volume_l: float, units: Units = Units.METRIC) -> str:
+    """Volume in one unit, for bars and other narrow places: ``12.5 L``."""
+    unit = "qt" if units is Units.US else "L"
+    return f"{volume_number(volume_l, units)} {unit}"
+
+
+def volume_number(volume_l: float, units: Units = Units.METRIC) -> str:
+    """Volume without its unit, beside another one that names it."""
+    us = units is Units.US
+    return number(volume_l * US_QUARTS_PER_LITRE if us else volume_l, 2)
+
+
 def ice(ice_kg: float, units: Units = Units.METRIC) -> str:
     """Weight of ice in kilograms and pounds: ``10 kg / 22 lb``."""
     pounds = number(ice_kg / KG_PER_POUND, 0 if ice_kg >= 5 else 1)

@@ -7,7 +7,7 @@ import streamlit as st
 from planner.output.headlines import Headline, headlines, life_support_warnings
 from planner.result import Plan
 from planner.screens.frame import to_page
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import bullets, plain
 from planner.screens.state import Work
 
@@ -16,11 +16,11 @@ _PAGES = ("short", "power", "borrow")
 
 def three_answers(now: Work, plan: Plan, *, links: bool = False) -> None:
     """Who is short, what goes dark when, what to borrow first."""
-    warnings = life_support_warnings(plan)
+    warnings = life_support_warnings(plan, manner())
     if warnings:
         st.error(say("at.answers.life_support"))
         bullets(warnings)
-    short, dark, borrow = headlines(plan, borrow_asked=now.borrow_asked)
+    short, dark, borrow = headlines(plan, borrow_asked=now.borrow_asked, how=manner())
     if now.looking_for_loans:
         borrow = replace(
             borrow,

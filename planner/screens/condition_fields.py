@@ -28,7 +28,7 @@ class Fields:
 
     def note(self, name: str, about: str = "") -> None:
         """Say below a field where its value came from."""
-        words, assumed = setting_source(self.scenario, name)
+        words, assumed = setting_source(self.scenario, name, manner())
         text = plain(words)
         if about:
             text = say("at.conditions.note_about", about=plain(about), words=text)
@@ -73,7 +73,7 @@ def room(fields: Fields, before: RoomForm, number: int) -> RoomForm:
         say(
             "at.conditions.room",
             name=plain(before.name),
-            temps=plain(room_words(fields.scenario, before.name)),
+            temps=plain(room_words(fields.scenario, before.name, manner())),
         )
     )
     left, middle, right = st.columns(3)

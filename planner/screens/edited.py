@@ -7,7 +7,7 @@ from planner.issue import Severity
 from planner.output.tables_input import issue_rows
 from planner.screens.changes import change
 from planner.screens.contents import page_words
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import bullets, table
 from planner.screens.state import Work
 
@@ -29,14 +29,14 @@ def say_edited(now: Work, page: str) -> None:
         return
     if not now.edit_applied:
         st.error(say("at.edited.nothing_yet"))
-        table(issue_rows(now.edit_issues, Severity.REVIEW))
+        table(issue_rows(now.edit_issues, Severity.REVIEW, manner()))
         return
     if not now.edit_changes:
         st.warning(say("at.edited.no_difference"))
         return
     st.success(say("at.edited.applied", page=page_words("plan")))
-    bullets(now.edit_changes)
+    bullets(manner().told(one) for one in now.edit_changes)
     for severity in (Severity.ASSUMED, Severity.NOTE):
-        remarks = issue_rows(now.edit_issues, severity)
+        remarks = issue_rows(now.edit_issues, severity, manner())
         if not remarks.empty:
             table(remarks)

@@ -38,12 +38,12 @@ def show_frame(now: Work) -> None:
         st.error(
             say(
                 "at.frame.not_saved",
-                why=plain(now.keep_fault),
+                why=plain(manner().told(now.keep_fault)),
                 page=page_words("keep"),
             )
         )
     for note in now.notes:
-        st.warning(plain(note))
+        st.warning(plain(manner().told(note)))
 
 
 @st.fragment(run_every=2.0)
@@ -76,12 +76,12 @@ def _saved(now: Work) -> None:
             key="undo",
             on_click=undo,
             args=(now,),
-            help=say("at.frame.undo_help", what=plain(kept.undo)),
+            help=say("at.frame.undo_help", what=plain(manner().told(kept.undo))),
         )
-        st.caption(say("at.frame.undo_what", what=plain(kept.undo)))
+        st.caption(say("at.frame.undo_what", what=plain(manner().told(kept.undo))))
     if kept.redo:
         st.button(say("at.frame.redo"), key="redo", on_click=redo, args=(now,))
-        st.caption(say("at.frame.redo_what", what=plain(kept.redo)))
+        st.caption(say("at.frame.redo_what", what=plain(manner().told(kept.redo))))
 
 
 def _choose_window(now: Work) -> None:

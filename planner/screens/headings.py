@@ -1,5 +1,7 @@
 """The headings of the open list: as what each is read, to be changed."""
 
+from functools import partial
+
 import streamlit as st
 
 from planner.intake.headings_seen import SheetHeadings
@@ -11,7 +13,7 @@ from planner.output.heading_words import (
     sureness,
 )
 from planner.screens.bringing import choose_headings, sheets_seen
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import plain
 from planner.screens.state import Work
 
@@ -47,7 +49,7 @@ def show_headings(now: Work) -> None:
 
 def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
     if not seen.found:
-        st.warning(NO_ITEM_HEADING)
+        st.warning(manner().told(NO_ITEM_HEADING))
     st.markdown(say("at.headings.how"))
     ordered = sorted(seen.mapping.choices, key=lambda one: not _doubtful(seen, one))
     keys: dict[str, str] = {}
@@ -69,14 +71,14 @@ def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
 
 def _row(seen: SheetHeadings, one: HeadingChoice, key: str) -> None:
     typed, read_as = st.columns(2, vertical_alignment="center")
-    words = plain(sureness(one, confirmed=seen.mapping.confirmed))
+    words = plain(manner().told(sureness(one, confirmed=seen.mapping.confirmed)))
     words = f"**{words}**" if _doubtful(seen, one) else words
     typed.markdown(f"**{plain(one.typed)}**  \n{words}")
     read_as.selectbox(
         say("at.headings.read_as", heading=plain(one.typed)),
         _FIELDS,
         index=_FIELDS.index(one.field_key),
-        format_func=field_label,
+        format_func=partial(field_label, how=manner()),
         key=key,
         label_visibility="collapsed",
     )

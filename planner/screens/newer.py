@@ -14,7 +14,7 @@ from planner.output.tables_input import issue_rows
 from planner.scenario import Scenario
 from planner.screens.bringing import keep_open, take_newer
 from planner.screens.contents import page_words
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import grid, plain, table
 from planner.screens.state import Work
 
@@ -60,9 +60,9 @@ def _differences(newer: NewerList, scenario: Scenario) -> None:
     found = newer.against(scenario)
     if found is None:
         st.error(say("at.newer.cannot_plan"))
-        table(issue_rows(newer.reading.issues, Severity.STOP))
+        table(issue_rows(newer.reading.issues, Severity.STOP, manner()))
         return
-    st.markdown(f"**{plain(difference_words(found))}**")
+    st.markdown(f"**{plain(difference_words(found, manner()))}**")
     for name, rows in (
         ("new", line_rows(found.new)),
         ("changed", change_rows(found.changed)),

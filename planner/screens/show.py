@@ -11,7 +11,7 @@ import streamlit as st
 from planner.output.ask_whom import ASK
 from planner.output.cautions import Topic, cautions, source_words
 from planner.output.words import clean, number
-from planner.screens.say import say
+from planner.screens.say import manner, say
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -22,6 +22,12 @@ _MARKUP = re.compile(r"([!-/:-@\[-`{-~])")
 # A word joiner behind the hyphen keeps a code such as K-47R6D on one line; it
 # has no width, and both a search on the page and the intake pass over it.
 _CODE = re.compile(r"(?<=\b[A-Z]\\-)(?=[A-Z0-9]{5}\b)")
+_AS_TYPED = frozenset(
+    {"What stands there", "Unit", "Place", "Sheet", "For", "Out of", "Into",
+     "In the open list", "In the newer list"}
+)  # fmt: skip
+"""Headings of columns that hold the words of the site, which nobody translates."""
+
 _JOINER = "\u2060"
 
 
@@ -46,16 +52,32 @@ def bullets(lines: Iterable[str]) -> None:
 
 
 def table(data: pd.DataFrame, columns: tuple[str, ...] = ()) -> None:
-    """Show a table whose cells wrap: nothing is cut, it prints as it stands."""
+    """Show a table whose cells wrap: nothing is cut, it prints as it stands.
+
+    Headings, and cells that are words of the program, are told.
+    """
     chosen = data[list(columns)] if columns else data
-    shown = chosen.astype(object).map(_cell)
-    shown.columns = [plain(str(heading)) for heading in chosen.columns]
+    shown = _told(chosen).astype(object).map(_cell)
+    shown.columns = [plain(str(heading)) for heading in shown.columns]
     st.table(shown, hide_index=True)
 
 
 def grid(data: pd.DataFrame, key: str) -> None:
-    """Show a long table that scrolls and can be searched."""
-    st.dataframe(data, hide_index=True, width="stretch", key=key)
+    """Show a long table that scrolls and can be searched; told like a table."""
+    st.dataframe(_told(data), hide_index=True, width="stretch", key=key)
+
+
+def _told(data: pd.DataFrame) -> pd.DataFrame:
+    """Put headings, and cells that are words of the program, as the reader wants."""
+    tell = manner().told
+    shown = data.copy()
+    for heading in data.columns:
+        if str(heading) not in _AS_TYPED:
+            shown[heading] = [
+                tell(cell) if isinstance(cell, str) else cell for cell in data[heading]
+            ]
+    shown.columns = [tell(str(heading)) for heading in data.columns]
+    return shown
 
 
 def picture(drawn: Picture, *, words: bool = True) -> None:
@@ -76,8 +98,13 @@ def caution_box(*topics: Topic) -> None:
     """Cautions of some topics: who to ask, what to mind, and who says so."""
     for topic in topics:
         with st.container(border=True):
-            st.markdown(say("at.show.mind", topic=topic.value, whom=plain(ASK[topic])))
-            bullets(f"{one.text} [{source_words(one)}]" for one in cautions(topic))
+            how = manner()
+            topic_name, whom = how.told(topic.value), plain(how.caution(ASK[topic]))
+            st.markdown(say("at.show.mind", topic=topic_name, whom=whom))
+            bullets(
+                f"{how.caution(one.text)} [{source_words(one, how)}]"
+                for one in cautions(topic)
+            )
 
 
 def _cell(value: object) -> str:

@@ -1,6 +1,7 @@
 """The hookup as a diagram: what charges a battery, and what hangs on it."""
 
 from planner.output.index import Index, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.pictures.svg import Drawing
 from planner.output.pictures.units import Picture
 from planner.output.tables_power import end_words
@@ -12,9 +13,9 @@ _BUS_X, _BOX_X, _BOX_HIGH, _STEP = 18.0, 48.0, 46.0, 58.0
 _INTO = (Link.PANEL_TO_BATTERY, Link.SOURCE_TO_BATTERY)
 
 
-def hookup_pictures(plan: Plan) -> tuple[Picture, ...]:
+def hookup_pictures(plan: Plan, how: Manner = PLAIN) -> tuple[Picture, ...]:
     """Draw one diagram for each thing that feeds others, by its name."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     feeders = {one.from_id for one in plan.hookups if one.link not in _INTO}
     feeders |= {one.to_id for one in plan.hookups if one.link in _INTO}
     return tuple(
@@ -32,9 +33,25 @@ def _picture(index: Index, feeder_id: str) -> Picture:
     out = [one for one in plugs if one.from_id == feeder_id and one.link not in _INTO]
     name = index.name(feeder_id)
     words = (
-        *(f"{_thing(index, one.from_id)} --> {_socket(index, one)} of {name}" for one in into),
-        *(f"{name}, {_socket(index, one)} --> {_thing(index, one.to_id)}" for one in out),
-    )  # fmt: skip
+        *(
+            index.how.say(
+                "tell.hookup.into",
+                thing=_thing(index, one.from_id),
+                socket=_socket(index, one),
+                name=name,
+            )
+            for one in into
+        ),
+        *(
+            index.how.say(
+                "tell.hookup.out",
+                name=name,
+                socket=_socket(index, one),
+                thing=_thing(index, one.to_id),
+            )
+            for one in out
+        ),
+    )
     return Picture(title=name, svg=_draw(index, feeder_id, into, out), words=words)
 
 
@@ -42,9 +59,8 @@ def _draw(index: Index, feeder_id: str, into: list[Hookup], out: list[Hookup]) -
     drawing = Drawing(_WIDTH)
     y = 4.0
     for plug in into:
-        _node(
-            drawing, y, _thing(index, plug.from_id), f"into its {_socket(index, plug)}"
-        )
+        its = index.how.say("tell.hookup.its", socket=_socket(index, plug))
+        _node(drawing, y, _thing(index, plug.from_id), its)
         middle = y + _BOX_HIGH / 2
         drawing.line([(_BOX_X, middle), (_BUS_X, middle), (_BUS_X, middle + _STEP)])
         y += _STEP
@@ -71,23 +87,35 @@ def _node(drawing: Drawing, y: float, name: str, below: str) -> None:
 
 def _socket(index: Index, plug: Hookup) -> str:
     """Socket, and its clock times when it is not the whole window."""
-    socket = f"{plug.port.value} {plug.port_number}"
+    how = index.how
+    socket = how.say(
+        "tell.hookup.socket", port=index.port(plug), number=plug.port_number
+    )
     window_h = index.plan.scenario.conditions.window_h
     if plug.from_h == 0 and plug.to_h >= window_h:
-        return f"{socket}, all the time"
-    return f"{socket}, {index.clock(plug.from_h)} to {end_words(index, plug.to_h)}"
+        return how.say("tell.hookup.always", socket=socket)
+    return how.say(
+        "tell.hookup.span",
+        socket=socket,
+        begins=index.clock(plug.from_h),
+        ends=end_words(index, plug.to_h),
+    )
 
 
 def _thing(index: Index, thing_id: str) -> str:
     """Name of a thing with the one number that matters at its plug."""
-    name = index.name(thing_id)
+    name, how = index.name(thing_id), index.how
     if thing_id in index.panels:
-        return f"{name}, {power(index.panels[thing_id].rated_w)} panel"
+        rated = power(index.panels[thing_id].rated_w)
+        return how.say("tell.hookup.panel", name=name, power=rated)
     if thing_id in index.batteries:
-        return f"{name}, {energy(index.batteries[thing_id].capacity_wh)} battery"
+        full = energy(index.batteries[thing_id].capacity_wh)
+        return how.say("tell.hookup.battery", name=name, energy=full)
+    watts = 0.0
     if thing_id in index.units:
         watts = index.units[thing_id].running_w
-        return f"{name}, {power(watts)}" if watts else name
-    if thing_id in index.sources:
-        return f"{name}, {power(index.sources[thing_id].max_w)}"
-    return name
+    elif thing_id in index.sources:
+        watts = index.sources[thing_id].max_w
+    if not watts:
+        return name
+    return how.say("tell.hookup.watts", name=name, power=power(watts))

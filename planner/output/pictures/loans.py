@@ -1,8 +1,9 @@
 """What stays short after each step of the borrow list, as bars."""
 
+from planner.output.manner import PLAIN, Manner
 from planner.output.pictures.svg import Drawing
 from planner.output.pictures.units import Picture
-from planner.output.words import clean, plural
+from planner.output.words import clean
 from planner.result import Plan
 from planner.scenario import Tier
 
@@ -10,7 +11,7 @@ _WIDTH, _STEP, _BAR_HIGH, _LONGEST = 380.0, 44.0, 16.0, 330.0
 _URGENT = (Tier.A, Tier.B, Tier.C)
 
 
-def loans_picture(plan: Plan) -> Picture | None:
+def loans_picture(plan: Plan, how: Manner = PLAIN) -> Picture | None:
     """Draw the bags of tiers A to C that are short, now and after each step."""
     steps = sorted(plan.loans, key=lambda one: one.rank)
     if not steps:
@@ -19,10 +20,14 @@ def loans_picture(plan: Plan) -> Picture | None:
         one.count for one in plan.shortfalls if one.tier in _URGENT and not one.surplus
     )
     rows = [
-        ("Now", now),
+        (how.say("tell.loans.now"), now),
         *(
             (
-                f"After step {one.rank}, {' + '.join(map(clean, one.names))}",
+                how.say(
+                    "tell.loans.after",
+                    rank=one.rank,
+                    names=" + ".join(map(clean, one.names)),
+                ),
                 one.still_short,
             )
             for one in steps
@@ -38,7 +43,9 @@ def loans_picture(plan: Plan) -> Picture | None:
         drawing.text(10 + wide, y + 19, str(count), bold=True)
         y += _STEP
     return Picture(
-        title="Bags of tiers A to C that are short",
+        title=how.say("tell.loans.title"),
         svg=drawing.done(),
-        words=tuple(f"{words}: {plural(count, 'bag')} short" for words, count in rows),
+        words=tuple(
+            how.count("tell.loans.short", count, words=words) for words, count in rows
+        ),
     )

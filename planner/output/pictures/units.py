@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from planner.output.index import Index, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.pictures.svg import GREY, Drawing, spread
-from planner.output.words import plural, volume
 from planner.physics.profiles import room_temp_c, usable_l
 from planner.result import Plan, UnitUse
 from planner.scenario import Tier
@@ -20,10 +20,6 @@ _PATTERNS = {
     Tier.E: ('<circle cx="6" cy="6" r="1" fill="#111"/>', 12),
 }
 _BREAK = ": "
-_SHADES = {
-    Tier.A: "crossed", Tier.B: "slanted", Tier.C: "level lines", Tier.D: "dots",
-    Tier.E: "few dots",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,9 +40,9 @@ class _Part:
     packed_l: float
 
 
-def unit_pictures(plan: Plan, unit_id: str) -> tuple[Picture, ...]:
+def unit_pictures(plan: Plan, unit_id: str, how: Manner = PLAIN) -> tuple[Picture, ...]:
     """Draw a unit that is on, one picture a zone; empty when it is off."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     use = index.uses.get(unit_id)
     if use is None:
         return ()
@@ -62,15 +58,21 @@ def _zone(index: Index, use: UnitUse, zone: int, room_l: float) -> Picture:
     parts = _parts(index, use.unit_id, zone)
     packed_l = sum(one.packed_l for one in parts)
     free_l = max(0.0, room_l - packed_l)
-    name = index.name(use.unit_id)
-    title = f"{name}, zone {zone + 1}" if len(use.set_points_c) > 1 else name
+    how, title = index.how, index.name(use.unit_id)
+    if len(use.set_points_c) > 1:
+        title = how.say("tell.zone_of", name=title, zone=zone + 1)
     words = tuple(
-        f"Tier {one.tier.value} ({_SHADES[one.tier]}): {plural(one.bags, 'bag')}, "
-        f"{volume(one.packed_l)}"
+        how.say(
+            "tell.box.tier",
+            tier=one.tier.value,
+            shade=how.say(f"tell.shade.{one.tier.value.lower()}"),
+            bags=index.bags(one.bags),
+            volume=how.volume(one.packed_l),
+        )
         for one in parts
     )
-    free = f"Free: {volume(free_l)}"
-    room = f"Room for {volume(room_l)} in all"
+    free = how.say("tell.box.free", volume=how.volume(free_l))
+    room = how.say("tell.box.room", volume=how.volume(room_l))
     drawing = _draw(parts, words, free, free_l, max(room_l, packed_l))
     drawing.text(_BOX_X, _BOX_HIGH + 24, room)
     return Picture(title=title, svg=drawing.done(), words=(room, free, *words))

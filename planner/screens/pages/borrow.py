@@ -10,7 +10,7 @@ from planner.output.pictures import loans_picture
 from planner.screens.changes import accept
 from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old, to_page
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import bullets, picture, plain
 from planner.screens.state import Work, work
 
@@ -21,18 +21,18 @@ def page() -> None:
     st.title(heading_of("borrow"))
     plan = need_plan(now)
     say_if_old(now)
-    found = loan_cards(plan)
-    head = borrow_headline(plan, asked=now.borrow_asked)
+    found = loan_cards(plan, manner())
+    head = borrow_headline(plan, asked=now.borrow_asked, how=manner())
     if found:
-        st.markdown(say("at.borrow.order", stop=plain(stop_rule(plan))))
-        limit = borrow_limit(plan)
+        st.markdown(say("at.borrow.order", stop=plain(stop_rule(plan, manner()))))
+        limit = borrow_limit(plan, manner())
         if limit:
             st.markdown(say("at.borrow.mind", limit=plain(limit)))
     else:
         st.info(say("at.headline", answer=plain(head.answer), more=plain(head.more)))
     for number, one in enumerate(found):
         _card(now, one, number)
-    drawn = loans_picture(plan)
+    drawn = loans_picture(plan, manner())
     if drawn is not None:
         st.header(say("at.borrow.helps"))
         st.markdown(f"{plain(drawn.title)}:")

@@ -12,7 +12,7 @@ from planner.screens.frame import next_page
 from planner.screens.headings import show_headings
 from planner.screens.newer import show_newer
 from planner.screens.samples import blank, samples
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import grid, plain, sentences, table
 from planner.screens.state import Work, work
 
@@ -168,9 +168,9 @@ def _what_was_read(now: Work) -> None:
     if now.scenario is None:
         st.error(say("at.bring_list.cannot_plan"))
         return
-    sentences((rows_read(now.scenario), pool_read(now.scenario)))
+    sentences((rows_read(now.scenario, manner()), pool_read(now.scenario, manner())))
     with st.expander(say("at.bring_list.read_back"), key="read_back"):
-        grid(items_read(now.scenario), key="items_read")
+        grid(items_read(now.scenario, manner()), key="items_read")
 
 
 def _issues(now: Work) -> None:
@@ -178,14 +178,22 @@ def _issues(now: Work) -> None:
     if not now.issues:
         st.success(say("at.bring_list.no_remarks"))
         return
-    st.markdown(plain(totals(now.issues)))
+    st.markdown(plain(totals(now.issues, manner())))
     for severity, heading in HEADINGS.items():
-        found = issue_rows(now.issues, severity)
+        found = issue_rows(now.issues, severity, manner())
         if found.empty:
             continue
         first = severity in {Severity.STOP, Severity.REVIEW}
         with st.expander(
-            plain(f"{heading} ({len(found)})"), expanded=first, key=f"issues_{severity}"
+            plain(
+                say(
+                    "tell.issues.counted",
+                    heading=manner().told(heading),
+                    count=len(found),
+                )
+            ),
+            expanded=first,
+            key=f"issues_{severity}",
         ):
             table(found)
 

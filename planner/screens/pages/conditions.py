@@ -1,5 +1,8 @@
 """The window, the rooms, the sun, the ice."""
 
+from collections.abc import Callable, Mapping
+from typing import TypeVar
+
 import streamlit as st
 
 from planner.edits import (
@@ -51,6 +54,14 @@ def page() -> None:
     next_page("plan")
 
 
+_One = TypeVar("_One")
+
+
+def _named(keys: Mapping[_One, str]) -> Callable[[_One], str]:
+    """Name of each choice, in the words of this drawing."""
+    return {one: say(key) for one, key in keys.items()}.__getitem__
+
+
 def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:
     st.subheader(say("at.conditions.when"))
     start, window_h = when(fields, before)
@@ -61,7 +72,7 @@ def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:
         say("at.conditions.sun_case"),
         list(_SUN),
         index=list(_SUN).index(before.sun_case),
-        format_func=lambda one: say(_SUN[one]),
+        format_func=_named(_SUN),
         key=fields.key("sun_case"),
         help=say("at.conditions.sun_help"),
     )
@@ -70,7 +81,7 @@ def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:
         say("at.conditions.sun_from"),
         list(_FROM),
         index=list(_FROM).index(before.sun_from_place),
-        format_func=lambda one: say(_FROM[one]),
+        format_func=_named(_FROM),
         key=fields.key("sun_from"),
     )
     peak, latitude, longitude, offset = where(fields, before)
@@ -95,7 +106,7 @@ def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:
         say("at.conditions.apart"),
         list(_APART),
         index=list(_APART).index(before.segregation),
-        format_func=lambda one: say(_APART[one]),
+        format_func=_named(_APART),
         key=fields.key("apart"),
     )
     fields.note("segregation")

@@ -13,7 +13,7 @@ from planner.scenario import Scenario
 from planner.screens.contents import heading_of
 from planner.screens.edited import say_edited, take_edited
 from planner.screens.frame import need_scenario, next_page
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import bullets, table
 from planner.screens.state import Work, work
 
@@ -51,7 +51,7 @@ def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
     st.header(say(f"at.have.{_NAMES[name]}"))
     things = getattr(scenario, sheet.attribute)
     if things:
-        bullets(kit_in_words(scenario, things))
+        bullets(kit_in_words(scenario, things, manner()))
     else:
         st.markdown(say("at.have.none", thing=say(f"at.have.new.{_NAMES[name]}")))
     shown = kit_frame(scenario, name)

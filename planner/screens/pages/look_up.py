@@ -15,7 +15,7 @@ from planner.output.tables_kinds import (
     kinds_frame,
 )
 from planner.screens.contents import heading_of, page_words
-from planner.screens.say import count, say
+from planner.screens.say import count, manner, say
 from planner.screens.show import grid, plain, table
 
 _MOST_CARDS = 12
@@ -24,7 +24,7 @@ _MOST_CARDS = 12
 def page() -> None:
     """Draw the page."""
     st.title(heading_of("look_up"))
-    st.markdown(say("at.look_up.how", mark=NOT_CONFIRMED))
+    st.markdown(say("at.look_up.how", mark=manner().told(NOT_CONFIRMED)))
     items, equipment = st.tabs([say("at.look_up.items"), say("at.look_up.equipment")])
     with items:
         _items()
@@ -54,29 +54,41 @@ def _items() -> None:
 
 
 def _card(one: KindCard, *, alone: bool) -> None:
-    name = plain(one.name)
+    name = plain(manner().told(one.name))
     if not one.confirmed:
-        name = say("at.look_up.marked", name=name, mark=NOT_CONFIRMED)
+        name = say("at.look_up.marked", name=name, mark=manner().told(NOT_CONFIRMED))
     with st.expander(name, expanded=alone, key=f"kind_{one.kind_id}"):
         if not one.confirmed:
-            st.warning(say("at.look_up.unconfirmed", mark=NOT_CONFIRMED.capitalize()))
+            st.warning(
+                say(
+                    "at.look_up.unconfirmed",
+                    mark=manner().told(NOT_CONFIRMED.capitalize()),
+                )
+            )
         for fact in one.facts:
             _fact(fact)
         st.markdown(say("at.look_up.also", words=plain(", ".join(one.words))))
         if one.note:
-            st.markdown(say("at.look_up.mind", note=plain(one.note)))
+            st.markdown(say("at.look_up.mind", note=plain(manner().told(one.note))))
         st.markdown(say("at.look_up.id", id=plain(one.kind_id)))
 
 
 def _fact(fact: FactLine) -> None:
-    lines = [say("at.look_up.fact", what=plain(fact.what), value=plain(fact.value))]
+    tell = manner().told
+    lines = [
+        say(
+            "at.look_up.fact",
+            what=plain(tell(fact.what)),
+            value=plain(tell(fact.value)),
+        )
+    ]
     if fact.trust:
-        lines.append(plain(fact.trust[:1].upper() + fact.trust[1:]))
+        lines.append(plain(tell(fact.trust[:1].upper() + fact.trust[1:])))
         lines.append(
             say(
                 "at.look_up.source",
-                source=plain(fact.source),
-                jurisdiction=plain(fact.jurisdiction),
+                source=plain(tell(fact.source)),
+                jurisdiction=plain(tell(fact.jurisdiction)),
             )
         )
     st.markdown("  \n".join(lines))

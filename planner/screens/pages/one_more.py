@@ -10,7 +10,7 @@ from planner.result import Plan
 from planner.scenario import Scenario, Tier
 from planner.screens.contents import heading_of, page_words
 from planner.screens.frame import need_plan, need_scenario, say_if_old
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import bullets, caution_box, plain
 from planner.screens.state import work
 
@@ -34,6 +34,7 @@ def page() -> None:
 
 def _form(scenario: Scenario) -> dict[str, str] | None:
     """Ask for the item; ``None`` until the button is pressed."""
+    auto = say("at.one_more.tier_auto")
     with st.form("one_more_form"):
         item = st.text_input(
             say("at.one_more.item"),
@@ -61,7 +62,7 @@ def _form(scenario: Scenario) -> dict[str, str] | None:
         tier = right.selectbox(
             say("at.one_more.tier"),
             _TIERS,
-            format_func=lambda one: one or say("at.one_more.tier_auto"),
+            format_func=({one: one for one in _TIERS} | {"": auto}).__getitem__,
             key="one_more_tier",
         )
         locked = left.checkbox(say("at.one_more.locked"), key="one_more_locked")
@@ -84,15 +85,15 @@ def _answer(plan: Plan, scenario: Scenario, fields: dict[str, str]) -> None:
     found = read_item(fields, scenario)
     if found.line is None:
         last = found.issues[-1]
-        st.warning(f"{plain(last.message)} {plain(last.remedy)}")
+        st.warning(" ".join(plain(text) for text in manner().issue(last)))
         return
     try:
         answer = one_more(scenario, in_force_of(plan, scenario), found.line)
     except UsageError as fault:
-        st.warning(plain(str(fault)))
+        st.warning(plain(manner().told(str(fault))))
         return
-    _show(one_more_said(answer, scenario, found.line))
-    bullets(f"{one.message} {one.remedy}" for one in found.issues)
+    _show(one_more_said(answer, scenario, found.line, manner()))
+    bullets(" ".join(manner().issue(one)) for one in found.issues)
 
 
 def _show(said: OneMoreSaid) -> None:

@@ -13,7 +13,7 @@ from planner.screens.answers import three_answers
 from planner.screens.changes import start_job
 from planner.screens.contents import heading_of, page_words
 from planner.screens.frame import need_scenario, next_page, say_if_old, to_page
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import (
     bullets,
     caution_box,
@@ -73,14 +73,15 @@ def _ask(now: Work, scenario: Scenario) -> None:
 
 
 def _details(plan: Plan) -> None:
-    sentences((title(plan), status(plan), row_balance(plan)))
+    how = manner()
+    sentences((title(plan, how), status(plan, how), row_balance(plan, how)))
     st.markdown(say("at.plan.jump"))
     st.header(say("at.plan.tiers"), anchor="tiers")
-    bullets(cards.tier_lines(plan))
+    bullets(cards.tier_lines(plan, how))
     st.header(say("at.plan.units"), anchor="units")
-    for number, card in enumerate(cards.unit_cards(plan)):
+    for number, card in enumerate(cards.unit_cards(plan, how)):
         _unit(plan, card, number)
-    idle = cards.units_not_used(plan)
+    idle = cards.units_not_used(plan, how)
     if idle:
         st.markdown(say("at.plan.not_used"))
         bullets(idle)
@@ -98,7 +99,7 @@ def _unit(plan: Plan, card: cards.UnitCard, number: int) -> None:
         with left:
             bullets(card.facts)
         with right:
-            for drawn in unit_pictures(plan, card.unit_id):
+            for drawn in unit_pictures(plan, card.unit_id, manner()):
                 if drawn.title != card.name.split(", ")[0]:
                     st.markdown(f"**{plain(drawn.title)}**")
                 picture(drawn, words=False)
@@ -112,12 +113,12 @@ def _unit(plan: Plan, card: cards.UnitCard, number: int) -> None:
 
 def _hookup(plan: Plan) -> None:
     st.header(say("at.plan.plugs"), anchor="plugs")
-    plugs = cards.plugs(plan)
+    plugs = cards.plugs(plan, manner())
     if plugs.empty:
         st.markdown(say("at.plan.no_plugs"))
         return
     with st.container(horizontal=True):
-        for drawn in hookup_pictures(plan):
+        for drawn in hookup_pictures(plan, manner()):
             with st.container(border=True, width="content"):
                 picture(drawn, words=False)
     st.markdown(say("at.plan.in_words"))
@@ -127,7 +128,7 @@ def _hookup(plan: Plan) -> None:
 
 def _warm(plan: Plan) -> None:
     st.header(say("at.plan.warm"), anchor="warm")
-    warm = tables.warm_clocks(plan)
+    warm = tables.warm_clocks(plan, manner())
     if warm.empty:
         st.markdown(say("at.plan.no_warm"))
     else:

@@ -15,7 +15,7 @@ from planner.output.power_views import (
 from planner.result import Plan
 from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import bullets, caution_box, grid, picture, plain, table
 from planner.screens.state import work
 
@@ -27,17 +27,19 @@ def page() -> None:
     plan = need_plan(now)
     say_if_old(now)
     st.header(say("at.power.dark"))
-    dark = dark_times(plan)
+    dark = dark_times(plan, manner())
     if dark.empty:
         st.warning(say("at.power.none_on"))
     else:
         table(dark)
-    for line in life_support_warnings(plan):
+    for line in life_support_warnings(plan, manner()):
         st.error(say("at.power.life_support", warning=plain(line)))
     _batteries(plan)
     if plan.units_on:
         st.header(say("at.power.fill"))
-        st.altair_chart(fill_chart(plan), width="stretch", theme=None, key="fill")
+        st.altair_chart(
+            fill_chart(plan, manner()), width="stretch", theme=None, key="fill"
+        )
     _timeline(plan)
     next_page("short")
 
@@ -45,9 +47,9 @@ def page() -> None:
 def _timeline(plan: Plan) -> None:
     st.header(say("at.power.when"))
     st.markdown(say("at.power.legend"))
-    picture(timeline_picture(plan), words=False)
+    picture(timeline_picture(plan, manner()), words=False)
     with st.expander(say("at.power.events"), key="events"):
-        table(events_table(plan))
+        table(events_table(plan, manner()))
 
 
 def _batteries(plan: Plan) -> None:
@@ -59,17 +61,17 @@ def _batteries(plan: Plan) -> None:
     st.markdown(say("at.power.lines"))
     for number, name in enumerate(names):
         st.altair_chart(
-            charge_chart(plan, name),
+            charge_chart(plan, name, manner()),
             width="stretch",
             theme=None,
             key=f"charge_{number}",
         )
         bullets(
             say("at.power.dark_from", clock=clock, sun=sun, names=names)
-            for clock, sun, names in dark_on(plan, name)
+            for clock, sun, names in dark_on(plan, name, manner())
         )
         with st.expander(say("at.power.numbers"), key=f"numbers_{number}"):
-            grid(battery_by_hour(plan, name), key=f"hours_{number}")
+            grid(battery_by_hour(plan, name, manner()), key=f"hours_{number}")
     if idle:
         st.markdown(say("at.power.idle"))
         bullets(idle)

@@ -9,7 +9,7 @@ from planner.output.issue_text import totals
 from planner.screens.changes import answer
 from planner.screens.contents import heading_of
 from planner.screens.frame import next_page, to_page
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import plain
 from planner.screens.state import Work, work
 
@@ -30,7 +30,7 @@ def page() -> None:
         st.success(say("at.questions.none"))
         next_page("have")
         return
-    said = plain(totals(row.issue for row in queue))
+    said = plain(totals((row.issue for row in queue), manner()))
     st.markdown(say("at.questions.how", totals=said))
     several = len(queue) > _FIRST
     whole = several and st.checkbox(
@@ -45,25 +45,30 @@ def _queue(now: Work, rows: tuple[ReviewRow, ...]) -> None:
     for number, row in enumerate(rows):
         if row.harm.words != heading:
             heading = row.harm.words
-            st.subheader(say("at.questions.while_open", harm=plain(heading)))
+            st.subheader(
+                say("at.questions.while_open", harm=plain(manner().told(heading)))
+            )
         _question(now, row, number)
 
 
 def _question(now: Work, row: ReviewRow, number: int) -> None:
-    issue = row.issue
+    issue, how = row.issue, manner()
+    message, remedy = how.issue(issue)
     with st.container(border=True):
         st.markdown(
             say(
                 "at.questions.about",
-                where=plain(issue.where) or say("at.questions.whole_file"),
-                message=plain(issue.message),
+                where=plain(how.where(issue)) or say("at.questions.whole_file"),
+                message=plain(message),
             )
         )
         if row.raw:
             st.markdown(say("at.questions.says", raw=plain(row.raw)))
         if row.meanwhile:
-            st.markdown(say("at.questions.until_then", meanwhile=plain(row.meanwhile)))
-        st.markdown(say("at.questions.to_do", remedy=plain(issue.remedy)))
+            st.markdown(
+                say("at.questions.until_then", meanwhile=plain(how.told(row.meanwhile)))
+            )
+        st.markdown(say("at.questions.to_do", remedy=plain(remedy)))
         if OFF_THE_LIST in row.answers and row.harm <= _WORTH_TYPING:
             _typed(now, row, number)
         if not row.answers:
@@ -71,7 +76,7 @@ def _question(now: Work, row: ReviewRow, number: int) -> None:
         with st.container(horizontal=True):
             for at, chosen in enumerate(row.answers):
                 st.button(
-                    plain(chosen.label),
+                    plain(how.told(chosen.label)),
                     key=f"answer_{now.version}_{len(now.accepted)}_{number}_{at}",
                     on_click=answer,
                     args=(now, row, chosen),

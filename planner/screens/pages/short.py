@@ -8,7 +8,7 @@ from planner.output.headlines import short_headline
 from planner.scenario import Tier
 from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import caution_box, plain
 from planner.screens.state import work
 
@@ -21,12 +21,12 @@ def page() -> None:
     st.title(heading_of("short"))
     plan = need_plan(now)
     say_if_old(now)
-    found = short_cards(plan)
+    found = short_cards(plan, manner())
     if not found:
         st.success(say("at.short.nobody"))
         next_page("borrow")
         return
-    head = short_headline(plan)
+    head = short_headline(plan, manner())
     st.markdown(say("at.headline", answer=plain(head.answer), more=plain(head.more)))
     st.markdown(say("at.short.how"))
     if any(one.change for one in found):

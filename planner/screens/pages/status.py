@@ -8,7 +8,7 @@ from planner.output.next_step import NextStep, next_step
 from planner.screens.answers import three_answers
 from planner.screens.contents import heading_of
 from planner.screens.frame import say_if_old, to_page
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import plain
 from planner.screens.state import Work, work
 
@@ -22,7 +22,7 @@ def page() -> None:
         three_answers(now, now.plan, links=True)
     _next(now)
     if now.plan is not None:
-        st.caption(plain(f"{title(now.plan)}. {status(now.plan)}"))
+        st.caption(plain(f"{title(now.plan, manner())}. {status(now.plan, manner())}"))
 
 
 def _next(now: Work) -> None:
@@ -34,6 +34,7 @@ def _next(now: Work) -> None:
         plan=now.plan,
         stale=now.stale,
         planning=now.planning and not now.looking_for_loans,
+        how=manner(),
     )
     st.subheader(say("at.status.next"))
     with st.container(border=True):

@@ -66,7 +66,7 @@ def _paper(plan: Plan) -> None:
     size = st.radio(
         say("at.take.paper"),
         list(_SIZES),
-        format_func=lambda one: say(_SIZES[one]),
+        format_func={one: say(key) for one, key in _SIZES.items()}.__getitem__,
         key="paper_size",
         horizontal=True,
     )

@@ -11,7 +11,7 @@ from planner.result import Plan
 from planner.result_stress import StressReport
 from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, say_if_old
-from planner.screens.say import say
+from planner.screens.say import manner, say
 from planner.screens.show import bullets, caution_box, plain, table
 from planner.screens.state import plan_report, work
 
@@ -35,23 +35,24 @@ def page() -> None:
 
 
 def _report(plan: Plan, report: StressReport) -> None:
+    how = manner()
     st.markdown(say("at.what_if.jump"))
     st.header(say("at.what_if.failures"), anchor="failures")
-    st.markdown(f"**{plain(cards.failure_headline(report))}**")
-    st.markdown(plain(cards.FAILURE_WORDS))
-    _cards(cards.failure_cards(plan, report))
+    st.markdown(f"**{plain(cards.failure_headline(report, how))}**")
+    st.markdown(plain(say(cards.FAILURE_WORDS)))
+    _cards(cards.failure_cards(plan, report, how))
     st.header(say("at.what_if.ladder"), anchor="ladder")
-    st.markdown(plain(cards.LADDER_WORDS))
-    steps = cards.ladder_cards(plan, report)
+    st.markdown(plain(say(cards.LADDER_WORDS)))
+    steps = cards.ladder_cards(plan, report, how)
     if not steps:
-        st.markdown(plain(cards.NO_STEP_WORDS))
+        st.markdown(plain(say(cards.NO_STEP_WORDS)))
     _cards(steps)
     _harder(plan, report)
     st.header(say("at.what_if.weather"), anchor="weather")
-    st.markdown(f"**{plain(cards.weather_headline(report))}**")
+    st.markdown(f"**{plain(cards.weather_headline(report, how))}**")
     if report.weather is not None:
-        table(cards.weather_table(plan, report))
-        st.markdown(plain(cards.SAMPLE_WORDS))
+        table(cards.weather_table(plan, report, how))
+        st.markdown(plain(say(cards.SAMPLE_WORDS)))
     caution_box(Topic.MEDICINES)
     st.download_button(
         say("at.what_if.download"),
@@ -64,11 +65,12 @@ def _report(plan: Plan, report: StressReport) -> None:
 
 
 def _harder(plan: Plan, report: StressReport) -> None:
+    how = manner()
     st.header(say("at.what_if.harder"), anchor="harder")
     for case in cards.sun_cases(report):
-        st.subheader(plain(cards.sun_heading(plan, case)))
-        table(cards.hard_table(plan, report, case))
-    faults = cards.hard_faults(report)
+        st.subheader(plain(cards.sun_heading(plan, case, how)))
+        table(cards.hard_table(plan, report, case, how))
+    faults = cards.hard_faults(report, how)
     if faults:
         st.markdown(say("at.what_if.besides"))
         bullets(faults)
