@@ -103,6 +103,7 @@ class _Finder:
             for part in good.parts
         }
         self.deep = _DEEP
+        self.useless: dict[tuple[object, ...], float] = {}
         self.groups: dict[tuple[object, ...], list[tuple[Change, float]]] = {}
         self.known: dict[tuple[object, ...], tuple[Change, ...]] = {}
 
@@ -136,13 +137,16 @@ class _Finder:
 
     def _alike(self, case: _Case) -> tuple[object, ...]:
         """What the answer depends on; lines that share it share the answer."""
+        volume_l = self.instance.goods[case.good].volume_l
+        return (case.short.count, volume_l, *self._kind(case))
+
+    def _kind(self, case: _Case) -> tuple[object, ...]:
+        """The same but for how large the bags are, and how many."""
         line, good = case.line, self.instance.goods[case.good]
         return (
             case.short.reason,
-            case.short.count,
             good.slots,
             good.stock_class,
-            good.volume_l,
             case.demand.allowance_h,
             line.place,
             line.locked,
@@ -173,7 +177,20 @@ class _Finder:
         return (room,)
 
     def _known_then(self, case: _Case) -> Change | None:
-        return self._first(case, unknown_changes(self.instance, case.line, case.demand))
+        """A value to find out that would let it in.
+
+        What did not let a bag in is not asked again for a larger one.
+        """
+        line, volume_l = case.line, self.instance.goods[case.good].volume_l
+        options = []
+        for change in unknown_changes(self.instance, line, case.demand):
+            kind = (replace(change, line_id=""), *self._kind(case))
+            if volume_l < self.useless.get(kind, math.inf):
+                options.append((kind, change))
+        found = self._first(case, [change for _, change in options])
+        if found is None:
+            self.useless |= {kind: volume_l for kind, _ in options}
+        return found
 
     def _of_family(self, case: _Case) -> Change | None:
         reason = case.short.reason

@@ -44,6 +44,8 @@ _ANEW = 3
 _CUTS = 30
 _WIRE_COLUMNS = 1000
 """What one look for a wiring counts as."""
+_LARGE_COLUMNS = 700
+"""Larger models are left out where the work is counted: each takes seconds."""
 _NEW_PLUG_KWH = 100.0
 
 
@@ -111,6 +113,7 @@ class Keeper:
         A proven no comes from the last of the depths alone.
         """
         instance, demand = self.numbers(scenario)
+        self._spend(len(instance.goods))
         wanted = self.wanted(line_id, surplus=surplus, bags=bags)
         exactly = bags_of_goods(instance, wanted)
         if exactly is None:
@@ -223,6 +226,8 @@ class Keeper:
         proven = True
         for _ in range(_ANEW):
             pm = PlacementModel(instance, cuts=tuple(cuts), check=check)
+            if self.columns is not None and pm.model.size[0] > _LARGE_COLUMNS:
+                return _UNKNOWN
             hold_goods(pm, exactly)
             outcome = self.solve(pm, pm.load_cost(), loose=True)
             if outcome.answer is Answer.INFEASIBLE and proven:

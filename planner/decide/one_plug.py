@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from planner.decide.instance import Consumer, Fed, Instance, plugs
 from planner.decide.salvage import used
-from planner.decide.simulate import thin_hours
+from planner.decide.simulate import first_thin_hour, thin_hours
 from planner.decide.sockets import Span, number_sockets
 from planner.result import Hookup, Link, PortType
 from planner.scenario import Battery
@@ -50,7 +50,7 @@ def plug_in(
                 for way in ways_in(instance, one, fed, now)
                 if not way.sockets
                 and way.watts <= 0
-                and not thin_hours(instance, fed, way.hookups)
+                and first_thin_hour(instance, way.battery, fed, way.hookups) is None
             ),
             None,
         )
