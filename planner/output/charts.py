@@ -86,7 +86,7 @@ def charge_chart(plan: Plan, battery: str, how: Manner = PLAIN) -> alt.LayerChar
     named = (
         alt.Chart(_end_labels(points, full_wh))
         .mark_text(align="left", dx=5, fontSize=13)
-        .encode(x=x, y=alt.Y("label_wh:Q"), color=sun, text="sun:N")
+        .encode(x=x, y=alt.Y("label_wh:Q"), color=sun, text=alt.Text("sun:N"))
     )
     layers = [
         *_night_layers(plan, full_wh * top, how),
@@ -139,7 +139,7 @@ def fill_chart(plan: Plan, how: Manner = PLAIN) -> alt.LayerChart:
     )
     words_layer = base.mark_text(
         align="left", dx=6, fontSize=13, color="#111111"
-    ).encode(x=alt.value(0), y=y, text="words:N")
+    ).encode(x=alt.value(0), y=y, text=alt.Text("words:N"))
     return alt.LayerChart(layer=[outline, bars, words_layer]).properties(
         title=how.say("tell.chart.fill_title"),
         height=alt.Step(34),
@@ -179,14 +179,14 @@ def _night_layers(plan: Plan, top_wh: float, how: Manner) -> list[alt.Chart]:
         return []
     chart = alt.Chart(frame(("first", "last", "top", "word"), list(spans)))
     shade = chart.mark_rect(color="#d9d9d9", opacity=0.6).encode(
-        x=alt.X("first:Q", title=how.say("tell.chart.clock")), x2="last:Q"
+        x=alt.X("first:Q", title=how.say("tell.chart.clock")), x2=alt.X2("last:Q")
     )
     word = chart.mark_text(
         align="left", dx=3, dy=9, fontSize=12, color="#333333"
     ).encode(
-        x="first:Q",
+        x=alt.X("first:Q"),
         y=alt.Y("top:Q", title=how.say("tell.chart.charge_wh")),
-        text="word:N",
+        text=alt.Text("word:N"),
     )
     return [shade, word]
 
@@ -243,7 +243,7 @@ def _dark_layers(
             ).encode(
                 x=x,
                 y=alt.Y("top:Q", title=how.say("tell.chart.charge_wh")),
-                text="word:N",
+                text=alt.Text("word:N"),
             ),
         ]
     return layers
@@ -273,6 +273,6 @@ def _limit_layers(limits: dict[str, float], how: Manner) -> list[alt.Chart]:
             ),
             chart.mark_text(
                 align="left", dx=4, dy=down, fontSize=12, color="#333333"
-            ).encode(x=alt.value(0), y=y, text="word:N"),
+            ).encode(x=alt.value(0), y=y, text=alt.Text("word:N")),
         ]
     return layers

@@ -4,8 +4,10 @@ Everything lives in one object under one session key, so that a page never
 wonders which of two keys is the newer one.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any, TypeVar
 
 import streamlit as st
 
@@ -30,6 +32,7 @@ from planner.store import (
 )
 
 _KEY = "work"
+Found = TypeVar("Found")
 
 
 @dataclass(slots=True)
@@ -86,6 +89,7 @@ class Work:
     closed_down: tuple[tuple[str, bool], ...] | None = None
     book: tuple[Plan, bytes] | None = None
     what_if: tuple[Plan, StressReport] | None = None
+    drawn: tuple[Plan, dict[tuple[str, Manner], Any]] | None = None
     notes: list[str] = field(default_factory=list)
     manner: Manner = PLAIN
 
@@ -201,6 +205,22 @@ def saved_form(now: Work) -> Saved:
         replanned=now.replanned,
         replanned_borrow=now.replanned_borrow,
     )
+
+
+def once(now: Work, plan: Plan, what: str, make: Callable[[], Found]) -> Found:
+    """Give what a page shows of a plan; made once a plan and a manner of saying it.
+
+    A page is drawn anew at every click; what is drawn from the plan alone is
+    the same each time.
+    """
+    if now.drawn is None or now.drawn[0] is not plan:
+        now.drawn = (plan, {})
+    kept = now.drawn[1]
+    key = (what, now.manner)
+    if key not in kept:
+        kept[key] = make()
+    found: Found = kept[key]
+    return found
 
 
 def plan_book(now: Work, plan: Plan) -> bytes:

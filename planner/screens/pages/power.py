@@ -1,5 +1,9 @@
 """Charge of each battery over the hours, and dark times by sun."""
 
+from collections.abc import Callable
+from functools import partial
+
+import altair as alt
 import streamlit as st
 
 from planner.output.cautions import Topic
@@ -17,7 +21,7 @@ from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old
 from planner.screens.say import manner, say
 from planner.screens.show import bullets, caution_box, grid, picture, plain, table
-from planner.screens.state import work
+from planner.screens.state import Work, once, work
 
 
 def page() -> None:
@@ -34,25 +38,34 @@ def page() -> None:
         table(dark)
     for line in life_support_warnings(plan, manner()):
         st.error(say("at.power.life_support", warning=plain(line)))
-    _batteries(plan)
+    _batteries(now, plan)
     if plan.units_on:
         st.header(say("at.power.fill"))
-        st.altair_chart(
-            fill_chart(plan, manner()), width="stretch", theme=None, key="fill"
-        )
-    _timeline(plan)
+        _chart(now, plan, "fill", lambda: fill_chart(plan, manner()))
+    _timeline(now, plan)
     next_page("short")
 
 
-def _timeline(plan: Plan) -> None:
+def _chart(
+    now: Work, plan: Plan, what: str, make: Callable[[], alt.LayerChart]
+) -> None:
+    """Draw a chart; its description is written once a plan."""
+    spec = once(now, plan, what, lambda: make().to_dict())
+    st.vega_lite_chart(spec=spec, width="stretch", theme=None, key=what)
+
+
+def _timeline(now: Work, plan: Plan) -> None:
     st.header(say("at.power.when"))
     st.markdown(say("at.power.legend"))
-    picture(timeline_picture(plan, manner()), words=False)
+    how = manner()
+    picture(
+        once(now, plan, "timeline", lambda: timeline_picture(plan, how)), words=False
+    )
     with st.expander(say("at.power.events"), key="events"):
-        table(events_table(plan, manner()))
+        table(once(now, plan, "events", lambda: events_table(plan, how)))
 
 
-def _batteries(plan: Plan) -> None:
+def _batteries(now: Work, plan: Plan) -> None:
     st.header(say("at.power.charge"))
     names, idle = batteries_in_use(plan)
     if not names:
@@ -60,18 +73,16 @@ def _batteries(plan: Plan) -> None:
         return
     st.markdown(say("at.power.lines"))
     for number, name in enumerate(names):
-        st.altair_chart(
-            charge_chart(plan, name, manner()),
-            width="stretch",
-            theme=None,
-            key=f"charge_{number}",
+        _chart(
+            now, plan, f"charge_{number}", partial(charge_chart, plan, name, manner())
         )
         bullets(
             say("at.power.dark_from", clock=clock, sun=sun, names=names)
             for clock, sun, names in dark_on(plan, name, manner())
         )
         with st.expander(say("at.power.numbers"), key=f"numbers_{number}"):
-            grid(battery_by_hour(plan, name, manner()), key=f"hours_{number}")
+            make = partial(battery_by_hour, plan, name, manner())
+            grid(once(now, plan, f"hours_{number}", make), key=f"hours_{number}")
     if idle:
         st.markdown(say("at.power.idle"))
         bullets(idle)
