@@ -10,8 +10,10 @@ from datetime import datetime
 from planner.check import account_rows, audit, replay
 from planner.check.stress import shed_ladder, stress
 from planner.decide.allocate import Allocation, allocate
+from planner.decide.ask import asked_spec, refused
 from planner.decide.assign import placements as bags_to_lines
-from planner.decide.borrow import Step, borrow_order, offers
+from planner.decide.borrow import Step, borrow_order
+from planner.decide.borrow_pool import offers
 from planner.decide.changes import with_changes
 from planner.decide.explain import unplaced
 from planner.decide.instance import build
@@ -247,8 +249,8 @@ def _loan_steps(plan: Plan, steps: tuple[Step, ...]) -> tuple[LoanStep, ...]:
                 ready_h=max(kit[i].availability.ready_h for i in step.item_ids),
                 gains=step.gains,
                 hours_gained=after_h - before_h,
-                ask_for=step.ask_for,
-                refuse=step.refuse,
+                ask_for=asked_spec(scenario, step.item_ids),
+                refuse=refused(scenario, step.item_ids),
                 line_ids_served=tuple(served),
                 still_short=_still_short(plan, counts),
             )

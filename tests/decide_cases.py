@@ -34,7 +34,7 @@ def plain_world(
     share = {SunCase.NONE: 0.0, SunCase.POOR: 0.5, SunCase.MEAN: 1.0}
 
     def load(unit: ColdUnit, _points: Any, room_c: Any, fill: float) -> Any:
-        watts = loads_w[unit.id]
+        watts = loads_w[unit.id] if unit.powered else 0.0
         steady = watts(fill) if callable(watts) else watts
         return np.where(here(unit.availability, room_c.size), steady, 0.0)
 

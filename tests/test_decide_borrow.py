@@ -12,7 +12,7 @@ from dataclasses import replace
 import pytest
 
 from planner.decide.ask import asked_spec, refused
-from planner.decide.borrow import offers
+from planner.decide.borrow_pool import offers
 from planner.pipeline import make_plan
 from planner.result import TierGain
 from planner.scenario import (

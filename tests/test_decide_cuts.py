@@ -16,7 +16,7 @@ from planner.decide import allocate as allocating
 from planner.decide.alone import Sockets
 from planner.decide.assign import placements
 from planner.decide.blocks import Block
-from planner.decide.borrow import offers
+from planner.decide.borrow_pool import offers
 from planner.decide.hookup import Wiring, cannot, fed_by_modes, wire
 from planner.decide.instance import build, consumer_of_unit
 from planner.decide.placement import Placed
