@@ -155,6 +155,20 @@ def test_a_fresh_plan_puts_a_proposal_aside(fields):
     assert work(at).plan.moves == ()
 
 
+def test_what_to_borrow_is_worked_out_when_asked(fields):
+    at = go(with_work(**fields), "plan_again")
+    at.checkbox(key="again_borrow").check()
+    at = press(again(at), "accept_again")
+    now = work(at)
+    assert now.borrow_asked
+    assert [one.names for one in now.plan.loans] == [("Lent fridge",)]
+    assert now.plan.loans == fields["plan"].loans
+    at = go(at, "plan_again")
+    at.checkbox(key="again_borrow").uncheck()
+    at = press(again(at), "accept_again")
+    assert not work(at).borrow_asked
+
+
 def test_readings_move_the_start_and_are_named(fields):
     at = go(with_work(**fields), "plan_again")
     version = work(at).version
