@@ -182,6 +182,7 @@ def test_no_page_writes_its_own_words(file: Path) -> None:
 BY_NAME = {
     "Cold units", "Other power", "Use or ask by", "Counts only up to",
     "What stands there", "Out of", "In the open list", "In the newer list",
+    "Source and its country",
 }  # fmt: skip
 """Names of sheets and columns, by which the code finds them."""
 

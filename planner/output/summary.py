@@ -14,7 +14,8 @@ from planner.output.answers import (
     what_to_borrow,
     who_is_short,
 )
-from planner.output.words import cut, plural
+from planner.output.manner import PLAIN, Manner
+from planner.output.words import cut
 from planner.result import Plan, TierResult
 from planner.scenario import SunCase
 
@@ -26,49 +27,55 @@ _UNITS_SHOWN = 5
 _LOANS_SHOWN = 3
 
 
-def summary_text(plan: Plan, issues: Iterable[Issue]) -> str:
+def summary_text(plan: Plan, issues: Iterable[Issue], how: Manner = PLAIN) -> str:
     """Say on one screen what the plan does, who is short and what to borrow."""
-    short = who_is_short(plan, brief=True)
+    short = who_is_short(plan, brief=True, how=how)
     planned = plan.scenario.conditions.sun_case
     cases = tuple(dict.fromkeys((planned, SunCase.NONE)))
     lines = [
-        f"COLD STORAGE PLAN  {title(plan)}",
-        status(plan),
-        *_tier_lines(plan.tiers),
-        row_balance(plan),
+        how.say("tell.summary.title", title=title(plan, how)),
+        status(plan, how),
+        *_tier_lines(plan.tiers, how),
+        row_balance(plan, how),
         "",
-        f"WHO IS SHORT: {plural(bags_short(plan), 'bag')}, most urgent first"
+        how.say("tell.summary.short", bags=how.count("bags", bags_short(plan)))
         if short
-        else "WHO IS SHORT: nobody",
-        *_some(short, _SHORT_SHOWN),
+        else how.say("tell.summary.nobody"),
+        *_some(short, _SHORT_SHOWN, how),
         "",
-        "WHAT GOES DARK WHEN",
-        *(_some(what_goes_dark(plan, cases), _UNITS_SHOWN) or ["  no unit is on"]),
+        how.say("tell.summary.dark"),
+        *(
+            _some(what_goes_dark(plan, cases, how), _UNITS_SHOWN, how)
+            or ["  " + how.say("tell.summary.none_on")]
+        ),
         "",
-        _borrow_line(plan),
-        *_loan_lines(plan),
+        _borrow_line(plan, how),
+        *_loan_lines(plan, how),
         "",
-        _issue_line(issues),
-        *_finding_lines(plan),
-        "Cautions: label and pharmacist come first; read sheet 'Cautions' of the workbook.",
+        _issue_line(issues, how),
+        *_finding_lines(plan, how),
+        how.say("tell.summary.cautions"),
     ]
     return "\n".join(cut(line, COLUMNS) for line in lines[:LINES]) + "\n"
 
 
-def _borrow_line(plan: Plan) -> str:
-    limit = borrow_limit(plan)
+def _borrow_line(plan: Plan, how: Manner) -> str:
+    limit = borrow_limit(plan, how)
     if plan.loans:
-        return "BORROW FIRST (not every offer was tried)" if limit else "BORROW FIRST"
-    return f"BORROW FIRST: {limit or 'nothing'}"
+        return how.say(f"tell.summary.borrow{'_cut' if limit else ''}")
+    why = limit or how.say("tell.summary.nothing")
+    return how.say("tell.summary.borrow_none", why=why)
 
 
-def _tier_lines(tiers: tuple[TierResult, ...]) -> list[str]:
+def _tier_lines(tiers: tuple[TierResult, ...], how: Manner) -> list[str]:
     if not tiers:
         return []
-    rows = ["Tier  needed   cold  at most  room temp.  short  households  proof"]
+    rows = [how.say("tell.summary.head")]
     for one in sorted(tiers, key=lambda tier: tier.tier):
-        homes = f"{one.households_met} of {one.households}"
-        proof = "proven best" if one.proven else "not proven best"
+        homes = how.say(
+            "tell.summary.homes", met=one.households_met, count=one.households
+        )
+        proof = how.told("proven best" if one.proven else "not proven best")
         rows.append(
             f"{one.tier.value:<4}{one.needed:>8}{one.met:>7}{one.bound:>9}"
             f"{one.warm:>12}{one.short:>7}{homes:>12}  {proof}"
@@ -76,43 +83,37 @@ def _tier_lines(tiers: tuple[TierResult, ...]) -> list[str]:
     return rows
 
 
-def _some(lines: tuple[str, ...], limit: int) -> list[str]:
+def _some(lines: tuple[str, ...], limit: int, how: Manner) -> list[str]:
     shown = [f"  {line}" for line in lines[:limit]]
     if len(lines) > limit:
-        shown.append(f"  ... and {len(lines) - limit} more in the workbook")
+        shown.append("  " + how.say("tell.summary.more", count=len(lines) - limit))
     return shown
 
 
-def _loan_lines(plan: Plan) -> list[str]:
-    steps = what_to_borrow(plan)
+def _loan_lines(plan: Plan, how: Manner) -> list[str]:
+    steps = what_to_borrow(plan, how)
     lines = []
     for gives, ask in steps[:_LOANS_SHOWN]:
         lines += [f"  {gives}"] + ([f"     {ask}"] if ask else [])
     if len(steps) > _LOANS_SHOWN:
-        lines.append(f"  ... and {len(steps) - _LOANS_SHOWN} more in the workbook")
-    return lines + ([f"  {stop_rule(plan)}"] if steps else [])
+        more = len(steps) - _LOANS_SHOWN
+        lines.append("  " + how.say("tell.summary.more", count=more))
+    return lines + ([f"  {stop_rule(plan, how)}"] if steps else [])
 
 
-def _issue_line(issues: Iterable[Issue]) -> str:
+def _issue_line(issues: Iterable[Issue], how: Manner) -> str:
     found = [issue.severity for issue in issues]
     if not found:
-        return "Input: no remarks"
-    words = (
-        (Severity.STOP, "stopping the plan"),
-        (Severity.REVIEW, "waiting in review"),
-        (Severity.ASSUMED, "filled with an assumed value"),
-        (Severity.NOTE, "for information"),
-    )
+        return how.say("tell.summary.no_remarks")
     counts = [
-        f"{found.count(severity)} {text}"
-        for severity, text in words
+        how.say(f"tell.summary.{severity.value}", count=found.count(severity))
+        for severity in Severity
         if severity in found
     ]
-    return f"Input: {', '.join(counts)} ('check' lists them)"
+    return how.say("tell.summary.input", parts=", ".join(counts))
 
 
-def _finding_lines(plan: Plan) -> list[str]:
+def _finding_lines(plan: Plan, how: Manner) -> list[str]:
     if not plan.findings:
         return []
-    count = plural(len(plan.findings), "warning")
-    return [f"Check: {count} on sheet 'Tiers and proof' of the workbook"]
+    return [how.count("tell.summary.check", len(plan.findings))]

@@ -24,7 +24,7 @@ _MARKUP = re.compile(r"([!-/:-@\[-`{-~])")
 _CODE = re.compile(r"(?<=\b[A-Z]\\-)(?=[A-Z0-9]{5}\b)")
 _AS_TYPED = frozenset(
     {"What stands there", "Unit", "Place", "Sheet", "For", "Out of", "Into",
-     "In the open list", "In the newer list"}
+     "In the open list", "In the newer list", "Source", "Source and its country"}
 )  # fmt: skip
 """Headings of columns that hold the words of the site, which nobody translates."""
 

@@ -22,6 +22,8 @@ STEPS = "at.step."
 """Messages of the screens that are saved with the work, in English."""
 
 _DEEPEST = 5
+_JOINER = 4
+"""A pattern with no more signs of its own only joins parts that must all be known."""
 _NUMBERS = frozenset({"count", "low", "high", "hours"})
 _NUMBER = r"(?:minus )?-?\d[\d,.]*"
 # Fields of the intake's sentences that hold our own words, not the user's.
@@ -45,17 +47,10 @@ class Phrasebook:
     patterns: tuple[Pattern, ...]
     issues: Mapping[str, tuple[Pattern, Pattern]]
 
-    def tell(self, text: str, deep: int = 0) -> str:
+    def tell(self, text: str) -> str:
         """Text in the language; as it is where no pattern fits."""
-        if text in self.exact:
-            return self.exact[text]
-        if deep >= _DEEPEST or not text:
-            return text
-        for one in self.patterns:
-            found = one.english.fullmatch(text)
-            if found:
-                return self._filled(one.told, found, deep)
-        return text
+        found = self._found(text, 0)
+        return text if found is None else found
 
     def tell_issue(self, issue: Issue) -> tuple[str, str]:
         """Message and remedy of an issue, by the sentences of its code."""
@@ -66,26 +61,40 @@ class Phrasebook:
         told = []
         for one, text in zip(pair, texts, strict=True):
             found = one.english.fullmatch(text)
-            told.append(
-                self._filled(one.told, found, 0, _OURS) if found else self.tell(text)
-            )
+            said = self._filled(one, found, 0, _OURS) if found else None
+            told.append(self.tell(text) if said is None else said)
         return told[0], told[1]
+
+    def _found(self, text: str, deep: int) -> str | None:
+        """Text in the language; nothing where no pattern fits."""
+        if text in self.exact:
+            return self.exact[text]
+        if deep >= _DEEPEST or not text:
+            return None
+        for one in self.patterns:
+            found = one.english.fullmatch(text)
+            told = None if found is None else self._filled(one, found, deep)
+            if told is not None:
+                return told
+        return None
 
     def _filled(
         self,
-        told: str,
+        one: Pattern,
         found: "re.Match[str]",
         deep: int,
         ours: frozenset[str] = frozenset(),
-    ) -> str:
-        return told.format(
-            **{
-                name: self.tell(value, deep + 1)
-                if name.isupper() or name in ours
-                else value
-                for name, value in found.groupdict().items()
-            }
-        )
+    ) -> str | None:
+        """Translation with its fields; nothing where it would be half of one."""
+        fields: dict[str, str] = {}
+        for name, value in found.groupdict().items():
+            told: str | None = value
+            if name.isupper() or name in ours:
+                told = self._found(value, deep + 1)
+                if told is None and one.weight <= _JOINER and name not in ours:
+                    return None
+            fields[name] = value if told is None else told
+        return one.told.format(**fields)
 
 
 @cache

@@ -23,7 +23,7 @@ _NAMES = {
     "Panels": "panels",
     "Other power": "other_power",
 }
-"""Names of the sheets as the tables of words have them."""
+# Names of the sheets as the tables of words have them.
 
 
 def page() -> None:
@@ -79,18 +79,21 @@ def _order(shown: pd.DataFrame) -> list[str]:
 def _columns(
     scenario: Scenario, sheet: KitSheet
 ) -> dict[str, ColumnConfig | str | None]:
+    tell = manner().told
     found: dict[str, ColumnConfig | str | None] = {}
     for number, cell in enumerate(sheet.cells):
         field = sheet.spec.field(cell.column)
         words = choices(sheet, cell.column, scenario)
-        hint = field.help or None
+        hint, label = tell(field.help) or None, tell(field.heading)
         found[field.heading] = (
-            st.column_config.SelectboxColumn(options=list(words), help=hint)
+            st.column_config.SelectboxColumn(
+                label, options=list(words), help=hint, format_func=lambda one: tell(str(one))
+            )
             if words
-            else st.column_config.TextColumn(help=hint, pinned=number == 0)
+            else st.column_config.TextColumn(label, help=hint, pinned=number == 0)
         )
     found[ASSUMED_COLUMN] = st.column_config.TextColumn(
-        help=say("at.have.assumed_column"), width="medium"
+        tell(ASSUMED_COLUMN), help=say("at.have.assumed_column"), width="medium"
     )
     return found
 

@@ -15,7 +15,7 @@ from planner.screens.show import bullets, caution_box, plain
 from planner.screens.state import work
 
 _TIERS = ("", *(tier.value for tier in Tier))
-"""Nothing stands for: worked out from the item."""
+# Nothing stands for: worked out from the item.
 
 
 def page() -> None:

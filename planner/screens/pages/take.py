@@ -53,7 +53,7 @@ def page() -> None:
     _paper(plan)
     st.header(say("at.take.one_screen"))
     st.markdown(say("at.take.read_out"))
-    st.code(summary_text(plan, now.issues), language=None)
+    st.code(summary_text(plan, now.issues, manner()), language=None)
     _name_key(plan)
     st.header(say("at.take.cautions"))
     caution_box(*Topic)
