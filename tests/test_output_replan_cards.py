@@ -172,6 +172,8 @@ def test_settings_and_plugs():
     assert plug_lines(made(plugged=(plug,))) == (
         "Battery one to Two zone fridge, 12 V port 1",
     )
+    sun = made(plugged=(b.sun_plug(),))
+    assert plug_lines(sun) == ("Panel one to Battery one, solar input",)
     assert unplug_lines(made(unplugged=(plug,))) == plug_lines(made(plugged=(plug,)))
 
 

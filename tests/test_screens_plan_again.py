@@ -202,6 +202,7 @@ def test_a_battery_that_was_not_read_is_named(fields):
     )
     at = press(at, "apply_readings")
     assert "Batteries, Pack one: Its charge was not read." in shown(at)
+    assert "The readings above are not applied" in shown(at)
     assert work(at).scenario == fields["scenario"]
 
 

@@ -8,7 +8,7 @@ from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.words import number, safe_text
-from planner.result import Hookup, Plan, TierResult
+from planner.result import Hookup, Link, Plan, TierResult
 from planner.result_moves import DESK, Carry, CarryKind
 from planner.result_replan import Replanned, Setting
 from planner.scenario import Tier
@@ -115,7 +115,10 @@ def _plugs(made: Replanned, plugs: tuple[Hookup, ...], how: Manner) -> tuple[str
     index = index_plan(made.plan)
     return tuple(
         how.say(
-            "tell.replan.plug",
+            # Only sockets of a battery are told apart by their number.
+            "tell.replan.plug_number"
+            if one.link is Link.BATTERY_TO_UNIT
+            else "tell.replan.plug",
             feeder=index.name(one.from_id),
             taker=index.name(one.to_id),
             socket=how.say(f"port.{one.port.name.lower()}"),

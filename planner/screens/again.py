@@ -60,6 +60,7 @@ def accept_proposal(now: Work) -> None:
         return
     now.plan, now.borrow_asked = made.plan, now.replanned_borrow
     now.replanned = None
+    now.edit_issues, now.edited_page = (), ""  # what was said of the step before
     now.force_name, now.force_bytes = "", b""
     now.opened += 1
     _keep(now, "at.step.again_accepted", moves=str(len(made.plan.moves)))

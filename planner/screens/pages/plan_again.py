@@ -187,6 +187,8 @@ def _now_within(scenario: Scenario) -> datetime:
 
 
 def _ask(now: Work, scenario: Scenario, stands: InForce) -> None:
+    if now.edited_page == _PAGE and not now.edit_applied:
+        st.warning(say("at.again.unread"))
     with st.form("ask_again", border=True):
         left, right = st.columns(2)
         limit_s = ask_limit(left, "again_limit")
