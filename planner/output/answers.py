@@ -3,6 +3,7 @@
 Used by the summary in the terminal and by the first sheet of the workbook.
 """
 
+from planner.output.change_text import speaker, what_changes
 from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import gain_words, until_words, urgency
@@ -46,6 +47,7 @@ def who_is_short(
     it and the next step.
     """
     index = index_plan(plan, how)
+    who = speaker(index)
     lines = []
     for short in sorted(plan.shortfalls, key=lambda one: urgency(index, one)):
         line = index.lines[short.line_id]
@@ -61,6 +63,9 @@ def who_is_short(
         )
         if not brief:
             text += how.say("tell.answers.detail", detail=how.told(clean(short.detail)))
+            if short.changes:
+                change = what_changes(who, short, short.changes[0])
+                text += how.say("tell.answers.change", change=change)
             if short.next_step:
                 step = how.told(clean(short.next_step))
                 text += how.say("tell.answers.next", step=step)

@@ -8,10 +8,11 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from planner.output.index import Index
+from planner.output.index import Index, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.wording import Wording
 from planner.output.words import energy, power
-from planner.result import Shortfall
+from planner.result import Plan, Shortfall
 from planner.result_reasons import Change, ChangeKind, Proof
 from planner.scenario import Battery, Line, Supply
 
@@ -25,6 +26,7 @@ _AMOUNTS = {
 }
 """Kinds of which less could do."""
 _BY_SOCKET = {ChangeKind.SOCKET, ChangeKind.WATTS, ChangeKind.BATTERY}
+_SEVERAL = 2
 _ROOM = {ChangeKind.ROOM_IN, ChangeKind.ROOM_AT}
 
 
@@ -100,6 +102,50 @@ def change_words(who: Speaker, short: Shortfall) -> str:
 def first_change_words(who: Speaker, short: Shortfall) -> str:
     """The smallest change alone."""
     return _sentence(who, short, short.changes[0]) if short.changes else ""
+
+
+def brief_change_words(who: Speaker, short: Shortfall) -> str:
+    """The smallest change in as few words as a narrow column has room for."""
+    if not short.changes:
+        return ""
+    change = short.changes[0]
+    said = capital(what_changes(who, short, change))
+    if change.bags >= short.count:
+        return f"{said}."
+    return who.say(
+        "tell.change.places_some",
+        change=said,
+        count=change.bags,
+        all=who.bags(short.count),
+    )
+
+
+def shared_changes(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
+    """Changes that would place several short lines, each by itself, most lines first.
+
+    The amount said is the largest of them.
+    """
+    index = index_plan(plan, how)
+    who = speaker(index)
+    groups: dict[tuple[str, ...], list[Shortfall]] = {}
+    for short in plan.shortfalls:
+        for one in short.changes[:1]:
+            key = (one.kind, one.item_id, one.place, one.to_place, one.supply)
+            groups.setdefault(key, []).append(short)
+    told: list[tuple[int, str]] = []
+    for mine in groups.values():
+        if len(mine) < _SEVERAL:
+            continue
+        most = max(mine, key=lambda short: short.changes[0].amount)
+        codes = dict.fromkeys(who.lines[short.line_id].code for short in mine)
+        said = who.say(
+            "tell.change.shared",
+            change=capital(what_changes(who, most, most.changes[0])),
+            lines=who.count("tell.change.lines", len(mine)),
+            codes=", ".join(sorted(codes)),
+        )
+        told.append((-len(mine), said))
+    return tuple(said for _, said in sorted(told))
 
 
 def _sentence(who: Speaker, short: Shortfall, change: Change) -> str:

@@ -1,6 +1,6 @@
 """Who is short: what is lacking, until when, what next, who to ask."""
 
-from planner.output.change_text import Speaker, first_change_words
+from planner.output.change_text import Speaker, brief_change_words
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import reference
 from planner.output.paper.page import PaperSize
@@ -38,16 +38,16 @@ def shortfall_sheet(facts: Facts, size: PaperSize) -> Pen:
         pen.table(
             [
                 Column(facts.say("head.until"), 14, bold=True),
-                Column(facts.say("head.who_short"), 15, bold=True),
-                Column(facts.say("head.lacking"), 20),
-                Column(facts.say("head.next"), 31),
+                Column(facts.say("head.who_short"), 14, bold=True),
+                Column(facts.say("head.lacking"), 26),
+                Column(facts.say("head.next"), 26),
                 Column(facts.say("head.done"), 8),
             ],
             [
                 (
                     allowance(facts, one.safe_until),
                     who_words(facts, one),
-                    lacking_words(facts, one),
+                    _with_change(facts, one),
                     next_words(facts, one),
                     TICK,
                 )
@@ -90,18 +90,21 @@ def lacking_words(facts: Facts, short: Shortfall) -> str:
     )
 
 
+def _with_change(facts: Facts, short: Shortfall) -> str:
+    """What keeps the bags out, and what would place them."""
+    said = lacking_words(facts, short)
+    change = brief_change_words(paper_speaker(facts), short)
+    return f"{said}\n{facts.say('short.change', change=change)}" if change else said
+
+
 def next_words(facts: Facts, short: Shortfall) -> str:
-    """Next best action, what would place it, and whom to ask for it."""
-    said = facts.say(
+    """Next best action, and whom to ask for it."""
+    return facts.say(
         "short.next",
         first=facts.say(f"step.{first_key(facts, short)}"),
         then=facts.say(f"then.{short.reason.name.lower()}"),
         whom=facts.say(f"whom.{short.reason.name.lower()}"),
     )
-    if not short.changes:
-        return said
-    change = first_change_words(paper_speaker(facts), short)
-    return said + "\n" + facts.say("short.change", change=change)
 
 
 def paper_speaker(facts: Facts) -> Speaker:

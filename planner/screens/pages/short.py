@@ -4,12 +4,13 @@ import streamlit as st
 
 from planner.output.cards import ShortCard, short_cards
 from planner.output.cautions import Topic
+from planner.output.change_text import shared_changes
 from planner.output.headlines import short_headline
 from planner.scenario import Tier
 from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old
 from planner.screens.say import manner, say
-from planner.screens.show import caution_box, plain
+from planner.screens.show import bullets, caution_box, plain
 from planner.screens.state import work
 
 _FIRST = (Tier.A, Tier.B, Tier.C)
@@ -31,6 +32,10 @@ def page() -> None:
     st.markdown(say("at.short.how"))
     if any(one.change for one in found):
         st.markdown(say("at.short.change_how"))
+        shared = shared_changes(plan, manner())
+        if shared:
+            st.markdown(f"**{say('at.short.shared')}**")
+            bullets(shared)
     for heading, group in (
         (say("at.short.urgent"), _urgent(found)),
         (say("at.short.later"), _later(found)),
