@@ -122,6 +122,8 @@ def plan(
     name_key: Path | None,
     paper: str | None,
     language: str,
+    units: str,
+    clock: str,
 ) -> None:
     """Plan WORKBOOK, write plan.xlsx and plan.json, print the summary.
 
@@ -145,7 +147,7 @@ def plan(
             progress=progress,
         )
     if paper is not None:
-        write_paper(made, out, paper, language)
+        write_paper(made, out, paper, language=language, units=units, clock=clock)
     show(made, reading, out)
     if paper is not None:
         click.echo(f"Paper: {out / 'paper.pdf'} and {out / 'handcopy.txt'}")

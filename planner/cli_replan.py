@@ -66,6 +66,8 @@ def replan(
     time_limit: float,
     paper: str | None,
     language: str,
+    units: str,
+    clock: str,
 ) -> None:
     """Plan WORKBOOK again from the plan in force, carrying few bags.
 
@@ -91,7 +93,7 @@ def replan(
             scenario, in_force, time_limit_s=time_limit, progress=progress
         )
     if paper is not None:
-        write_paper(made.plan, out, paper, language)
+        write_paper(made.plan, out, paper, language=language, units=units, clock=clock)
     click.echo(replan_text(made), nl=False)
     show(made.plan, reading, out)
     if paper is not None:

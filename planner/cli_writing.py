@@ -31,7 +31,15 @@ def paper_options(command: Callable[..., None]) -> Callable[..., None]:
         "--paper", type=click.Choice(["a4", "letter"]),
         help="Also write paper.pdf, the sheets to print, and handcopy.txt.",
     )  # fmt: skip
-    return paper(language(command))
+    units = click.option(
+        "--units", type=click.Choice(["metric", "us"]), default="metric",
+        show_default=True, help="Units that stand first on paper; the others follow.",
+    )  # fmt: skip
+    clock = click.option(
+        "--clock", type=click.Choice(["24", "12"]), default="24", show_default=True,
+        help="Clock of the paper: 16:20, or 4:20 pm.",
+    )  # fmt: skip
+    return paper(language(units(clock(command))))
 
 
 def stop_for_issues(reading: "Reading") -> None:
@@ -58,17 +66,29 @@ def show(made: "Plan", reading: "Reading", out: Path | None) -> None:
         click.echo(f"\nWritten: {out / 'plan.xlsx'} and {out / 'plan.json'}")
 
 
-def write_paper(made: "Plan", out: Path, paper: str, language: str) -> None:
+def write_paper(
+    made: "Plan", out: Path, paper: str, *, language: str, units: str, clock: str
+) -> None:
     """Write the sheets to print and the cards to copy by hand."""
     from planner import pipeline
     from planner.output.paper import PaperSize, hand_copy, paper_pdf
     from planner.output.wording import Language
+    from planner.output.words import Clock, Units
 
     now = datetime.now().replace(second=0, microsecond=0)
-    size, spoken = PaperSize(paper), Language(language)
+    size = PaperSize(paper)
+    spoken, first, hours = Language(language), Units(units), Clock(clock)
     ladder = pipeline.what_to_shed(made)
-    pdf = paper_pdf(made, size=size, language=spoken, made_at=now, ladder=ladder)
-    cards = hand_copy(made, language=spoken, ladder=ladder)
+    pdf = paper_pdf(
+        made,
+        size=size,
+        language=spoken,
+        units=first,
+        clock=hours,
+        made_at=now,
+        ladder=ladder,
+    )
+    cards = hand_copy(made, language=spoken, units=first, clock=hours, ladder=ladder)
     out.mkdir(parents=True, exist_ok=True)
     write(out / "paper.pdf", pdf)
     write(out / "handcopy.txt", cards.encode())

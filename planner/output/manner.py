@@ -15,7 +15,7 @@ from planner.output.wording import Language, Wording, wording
 from planner.output.wording.phrasebook import phrasebook, told
 from planner.output.words import Clock, Units
 
-_TOKENS = {
+TOKENS = {
     **{day: f"date.{day.lower()}" for day in words.DAYS},
     **{month: f"date.{month.lower()}" for month in words.MONTHS},
     "to": "unit.to",
@@ -25,6 +25,8 @@ _TOKENS = {
     "noon": "tell.clock.noon",
     "midnight": "tell.clock.midnight",
 }
+"""Words inside a formatted number or time, and their messages."""
+
 _WORD = re.compile(r"[A-Za-z]+")
 
 
@@ -139,7 +141,7 @@ class Manner:
         if self.language is Language.EN:
             return text
         return _WORD.sub(
-            lambda found: self.say(_TOKENS[found[0]]) if found[0] in _TOKENS
+            lambda found: self.say(TOKENS[found[0]]) if found[0] in TOKENS
             else found[0],
             text,
         )  # fmt: skip

@@ -4,7 +4,7 @@ from planner.output.paper.facts import Facts
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import Pen
 from planner.output.paper.phrases import bags, clock
-from planner.output.words import energy, number, power, volume
+from planner.output.words import energy, number, power
 from planner.result import LoanStep
 from planner.scenario import (
     Battery,
@@ -97,7 +97,7 @@ def spec(facts: Facts, kit: Equipment) -> str:
         return facts.say(
             "ask.unit",
             kind=facts.say(f"kind.{kit.kind.name.lower()}"),
-            size=volume(round(kit.gross_volume_l)),
+            size=facts.how.volume(round(kit.gross_volume_l)),
             lead=facts.say(f"lead.{kit.supply.name.lower()}"),
         )
     if isinstance(kit, Battery):

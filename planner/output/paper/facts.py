@@ -13,9 +13,10 @@ from datetime import datetime
 
 from planner.intake import name_key
 from planner.output.index import Index, index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.paper.page import drawable
 from planner.output.wording import Wording
-from planner.output.words import clean, cut, safe_text
+from planner.output.words import clean, cut, safe_text, turned
 from planner.output.workbook import plan_mark
 from planner.result import Plan
 from planner.scenario import Battery, ColdUnit, Panel, Source
@@ -52,10 +53,16 @@ class Facts:
     renamed: tuple[Renamed, ...]
     residents: "re.Pattern[str] | None"
     codes: Mapping[str, str]
+    how: Manner = PLAIN
 
     def say(self, key: str, **fields: object) -> str:
         """Message of an id in the language of the paper."""
         return self.words.say(key, **fields)
+
+    def caution(self, english: str) -> str:
+        """A caution, or whom to ask, in language and units of the paper."""
+        text = self.words.caution(english)
+        return turned(text, self.how.units, self.how.clock)
 
     def name(self, thing_id: str) -> str:
         """Name of a piece of equipment on paper."""
@@ -75,9 +82,17 @@ class Facts:
 
 
 def paper_facts(
-    plan: Plan, words: Wording, made_at: datetime | None, *, marked: bool = True
+    plan: Plan,
+    words: Wording,
+    made_at: datetime | None,
+    *,
+    marked: bool = True,
+    how: Manner = PLAIN,
 ) -> Facts:
-    """Gather what the sheets of one plan need; the mark only where it is shown."""
+    """Gather what the sheets of one plan need; the mark only where it is shown.
+
+    ``words`` are the language of the sheets; of ``how`` only units and clock count.
+    """
     pairs = [
         (clean(resident), code)
         for code, resident in name_key(plan.scenario)
@@ -112,6 +127,7 @@ def paper_facts(
         renamed=(*renamed, *_places(plan, residents, codes)),
         residents=residents,
         codes=codes,
+        how=how,
     )
 
 

@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
+from planner.output.manner import Manner
 from planner.output.paper.borrow import in_order as loan_order
 from planner.output.paper.borrow import message, step_title, stop_words
 from planner.output.paper.door import act_words, door_title, ice_words, set_lines
@@ -45,6 +46,7 @@ from planner.output.paper.short import who_words
 from planner.output.paper.warm import ask_words, warm_title
 from planner.output.paper.wiring import chain_name, chains, plug_words
 from planner.output.wording import Language, Wording, wording
+from planner.output.words import Clock, Units
 from planner.result import Plan
 from planner.result_stress import ShedStep
 from planner.scenario import ColdUnit
@@ -64,6 +66,8 @@ def hand_copy(
     plan: Plan,
     *,
     language: Language = Language.EN,
+    units: Units = Units.METRIC,
+    clock: Clock = Clock.H24,
     made_at: datetime | None = None,
     moves: Sequence[Move] = (),
     ladder: Ladder = None,
@@ -74,7 +78,8 @@ def hand_copy(
     A sheet that needs more lines becomes several cards, numbered in their
     titles: nothing is left out to make it short.
     """
-    facts = paper_facts(plan, words or wording(language), made_at)
+    how = Manner(language=language, units=units, clock=clock)
+    facts = paper_facts(plan, words or wording(language), made_at, how=how)
     cards = [
         card
         for title, lines in _sheets(facts, moves or moves_of(plan), ladder)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from planner.output.manner import Manner
 from planner.output.paper.borrow import borrow_sheet
 from planner.output.paper.door import door_sheet
 from planner.output.paper.facts import Facts, paper_facts
@@ -37,6 +38,7 @@ from planner.output.paper.warm import warm_sheet
 from planner.output.paper.wiring import chains, wiring_sheet
 from planner.output.paper.write import to_pdf
 from planner.output.wording import Language, Wording, wording
+from planner.output.words import Clock, Units
 from planner.result import Plan
 
 _MOST_TRIES = 4
@@ -55,6 +57,8 @@ def paper_pdf(
     *,
     size: PaperSize = PaperSize.A4,
     language: Language = Language.EN,
+    units: Units = Units.METRIC,
+    clock: Clock = Clock.H24,
     made_at: datetime | None = None,
     moves: Sequence[Move] = (),
     ladder: Ladder = None,
@@ -66,7 +70,8 @@ def paper_pdf(
     given.  ``ladder`` are the steps of the load-shed card; without them it is
     left out.  ``words`` replaces the words of the language.
     """
-    facts = paper_facts(plan, words or wording(language), made_at)
+    how = Manner(language=language, units=units, clock=clock)
+    facts = paper_facts(plan, words or wording(language), made_at, how=how)
     sheets = _sheets(facts, moves or moves_of(plan), ladder, size)
     front = _front(facts, sheets, size)
     everything = (front, *sheets)

@@ -1,30 +1,28 @@
 """Times, degrees, plugs and endings said in the language of the paper."""
 
+import re
 from collections.abc import Sequence
 from datetime import datetime
 
 from planner.output.index import SUN_CASES
+from planner.output.manner import TOKENS
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import TIE
 from planner.output.words import at_most, band, day_clock, number, temperature
 from planner.result import Hookup, Link, PortType
 from planner.scenario import ColdUnit, SunCase, UnitType
 
-_TOKENS = (
-    "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun",
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun",
-    "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-)  # fmt: skip
+_WORD = re.compile(r"[A-Za-z]+")
 
 
 def moment(facts: Facts, when: datetime) -> str:
     """Clock time with its day, and its date where a day could be mistaken."""
-    return _dated(facts, day_clock(when, facts.index.start))
+    return _dated(facts, day_clock(when, facts.index.start, facts.how.clock))
 
 
 def dated(facts: Facts, when: datetime) -> str:
     """Clock time with its day and date."""
-    return _dated(facts, day_clock(when))
+    return _dated(facts, day_clock(when, clock=facts.how.clock))
 
 
 def clock(facts: Facts, hour: float) -> str:
@@ -61,18 +59,19 @@ def window(facts: Facts) -> str:
 
 def degrees(facts: Facts, temp_c: float) -> str:
     """One temperature on both scales."""
-    return _minus(facts, temperature(temp_c))
+    return _minus(facts, temperature(temp_c, facts.how.units))
 
 
 def keep_range(facts: Facts, low_c: float, high_c: float) -> str:
     """Temperature range on both scales."""
-    shown = band(low_c, high_c).replace(" to ", f" {facts.say('unit.to')} ")
+    shown = band(low_c, high_c, facts.how.units)
+    shown = shown.replace(" to ", f" {facts.say('unit.to')} ")
     return _minus(facts, shown)
 
 
 def not_above(facts: Facts, temp_c: float) -> str:
     """Upper limit on both scales."""
-    return _minus(facts, at_most(temp_c))
+    return _minus(facts, at_most(temp_c, facts.how.units))
 
 
 def set_to(facts: Facts, unit: ColdUnit) -> str:
@@ -199,7 +198,8 @@ def _minus(facts: Facts, text: str) -> str:
 
 
 def _dated(facts: Facts, text: str) -> str:
-    return TIE.join(
-        facts.say(f"date.{part.lower()}") if part in _TOKENS else part
-        for part in text.split(" ")
+    said = _WORD.sub(
+        lambda found: facts.say(TOKENS[found[0]]) if found[0] in TOKENS else found[0],
+        text,
     )
+    return said.replace(" ", TIE)

@@ -6,7 +6,7 @@ from planner.output.paper.door import dial_key
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import held_in, limits
 from planner.output.paper.phrases import clock, dark_at, socket
-from planner.output.words import number, to_fahrenheit
+from planner.output.words import Units, number, to_fahrenheit
 from planner.scenario import ColdUnit, SunCase
 
 RADIO_LETTERS = 160
@@ -103,6 +103,9 @@ def _name(facts: Facts, thing_id: str, letters: int) -> str:
 
 
 def _both(facts: Facts, temp_c: float) -> str:
-    shown = f"{number(temp_c)}C/{number(to_fahrenheit(temp_c), 0)}F"
+    both = [f"{number(temp_c)}C", f"{number(to_fahrenheit(temp_c), 0)}F"]
+    if facts.how.units is Units.US:
+        both.reverse()
+    shown = "/".join(both)
     # A lone minus sign is not heard over the radio.
     return shown.replace("-", facts.say("unit.minus") + " ")

@@ -15,7 +15,6 @@ from planner.output.paper.phrases import (
     tied,
 )
 from planner.output.tables import urgency
-from planner.output.words import ice, volume
 from planner.result import ReasonFamily, Shortfall
 from planner.scenario import Tier
 
@@ -86,7 +85,9 @@ def lacking_words(facts: Facts, short: Shortfall) -> str:
     if short.reason is ReasonFamily.DATA:
         return said
     return facts.say(
-        "lacking.room", lacking=said, room=tied(volume(short.count * line.volume_l))
+        "lacking.room",
+        lacking=said,
+        room=tied(facts.how.volume(short.count * line.volume_l)),
     )
 
 
@@ -114,8 +115,8 @@ def paper_speaker(facts: Facts) -> Speaker:
         name=facts.name,
         place=facts.place,
         clock=lambda hour: clock(facts, hour),
-        volume=lambda litres: tied(volume(litres)),
-        ice=lambda kg: tied(ice(kg)),
+        volume=lambda litres: tied(facts.how.volume(litres)),
+        ice=lambda kg: tied(facts.how.ice(kg)),
         band=lambda low, high: keep_range(facts, low, high),
         temperature=lambda temp_c: degrees(facts, temp_c),
         at_most=lambda temp_c: not_above(facts, temp_c),

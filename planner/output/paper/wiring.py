@@ -77,11 +77,11 @@ def wiring_sheet(facts: Facts, chain: Chain, size: PaperSize) -> Pen:
             ]
         )  # fmt: skip
     for topic in topics(facts, chain):
-        mind = [facts.words.caution(one.text) for one in cautions(topic)]
+        mind = [facts.caution(one.text) for one in cautions(topic)]
         pen.heading(
             facts.say(f"mind.{topic.name.lower()}"), keep_pt=pen.height_of(mind) + 50
         )
-        pen.text(facts.say("mind.ask", whom=facts.words.caution(ASK[topic])), bold=True)
+        pen.text(facts.say("mind.ask", whom=facts.caution(ASK[topic])), bold=True)
         pen.points(mind)
     return pen
 

@@ -87,7 +87,10 @@ def _columns(
         hint, label = tell(field.help) or None, tell(field.heading)
         found[field.heading] = (
             st.column_config.SelectboxColumn(
-                label, options=list(words), help=hint, format_func=lambda one: tell(str(one))
+                label,
+                options=list(words),
+                help=hint,
+                format_func=lambda one: tell(str(one)),
             )
             if words
             else st.column_config.TextColumn(label, help=hint, pinned=number == 0)

@@ -63,6 +63,7 @@ def page() -> None:
 def _paper(plan: Plan) -> None:
     st.header(say("at.take.paper"))
     st.markdown(say("at.take.sheets"))
+    how = manner()  # of this drawing: the file is made after it
     size = st.radio(
         say("at.take.paper"),
         list(_SIZES),
@@ -73,7 +74,7 @@ def _paper(plan: Plan) -> None:
     language = st.radio(
         say("at.take.language"),
         list(LANGUAGES),
-        index=list(LANGUAGES).index(manner().language),
+        index=list(LANGUAGES).index(how.language),
         format_func=LANGUAGES.__getitem__,
         key="paper_language",
         horizontal=True,
@@ -86,6 +87,8 @@ def _paper(plan: Plan) -> None:
             plan,
             size=size,
             language=language,
+            units=how.units,
+            clock=how.clock,
             made_at=_this_minute(),
             ladder=what_to_shed(plan),
         ),
@@ -96,7 +99,13 @@ def _paper(plan: Plan) -> None:
     )
     st.download_button(
         say("at.take.download_copy", language=spoken),
-        data=lambda: hand_copy(plan, language=language, ladder=what_to_shed(plan)),
+        data=lambda: hand_copy(
+            plan,
+            language=language,
+            units=how.units,
+            clock=how.clock,
+            ladder=what_to_shed(plan),
+        ),
         file_name="handcopy.txt",
         mime="text/plain",
         key="download_handcopy",
