@@ -10,30 +10,27 @@ from datetime import datetime
 from planner.check import account_rows, audit, replay
 from planner.check.stress import shed_ladder, stress
 from planner.decide.allocate import Allocation, allocate
-from planner.decide.ask import asked_spec, refused
 from planner.decide.assign import placements as bags_to_lines
-from planner.decide.borrow import Step, borrow_order
 from planner.decide.borrow_pool import offers
 from planner.decide.changes import with_changes
 from planner.decide.explain import unplaced
 from planner.decide.instance import build
 from planner.decide.notes import assumptions_used, units_in_use, with_reasons
 from planner.decide.tiers import tier_results
-from planner.decide.triage import demands, outlasts_window
+from planner.decide.triage import demands
 from planner.errors import PlanRefusedError, SolverError
 from planner.intake import Reading, read
 from planner.intake.mapping import ColumnMapping
+from planner.lending import add_loans
 from planner.result import (
     Demand,
     Finding,
-    LoanStep,
     Placement,
     Plan,
     PlanStatus,
-    Replay,
 )
 from planner.result_stress import ShedStep, StressReport
-from planner.scenario import Scenario, SunCase, Tier
+from planner.scenario import Scenario, SunCase
 
 Progress = Callable[[str, float], None]
 """Called with what is being done and the share done so far (0..1)."""
@@ -41,9 +38,6 @@ Progress = Callable[[str, float], None]
 Found = Callable[[Plan], None]
 """Called with the checked plan as soon as it is there, before the borrow list."""
 
-_BORROW_SHARE = 0.6
-_BORROW_TIMES = 3.0
-"""The loan search is bounded by plans made; its time limit stands far behind."""
 LOADS_NOT_CARRIED = Finding(
     rule="R7",
     fatal=False,
@@ -57,14 +51,6 @@ _BORROW_SKIPPED = Finding(
     fatal=False,
     subject="borrow list",
     message="what to borrow first was not worked out for this plan",
-)
-
-_BORROW_CUT_SHORT = Finding(
-    rule="",
-    fatal=False,
-    subject="borrow list",
-    message="the search for loans ended at its limit: more offers may help than "
-    "are listed; borrow what is listed, then plan again",
 )
 
 
@@ -137,17 +123,7 @@ def with_loans(
     progress: Progress,
 ) -> Plan:
     """Add to a checked plan what to borrow first; ``allocation`` made the plan."""
-    order = borrow_order(
-        plan.scenario,
-        plan.demands,
-        allocation,
-        time_limit_s=_BORROW_TIMES * time_limit_s,
-        progress=lambda what, share: progress(what, 0.4 + _BORROW_SHARE * share),
-    )
-    findings = plan.findings
-    if not order.complete:
-        findings = (*findings, _BORROW_CUT_SHORT)
-    return replace(plan, loans=_loan_steps(plan, order.steps), findings=findings)
+    return add_loans(plan, allocation, time_limit_s=time_limit_s, progress=progress)
 
 
 def checked(
@@ -212,70 +188,6 @@ def checked(
         loans=(),
         accounts=accounts,
         assumptions=assumptions_used(scenario),
-    )
-
-
-def _loan_steps(plan: Plan, steps: tuple[Step, ...]) -> tuple[LoanStep, ...]:
-    """Add what the check room says about each step."""
-    scenario = plan.scenario
-    kit = {e.id: e for e in scenario.equipment}
-    before_h = _held_without_sun(plan.replays)
-    placed_before = {(p.line_id, p.surplus): p.count for p in plan.placements}
-    found = []
-    for rank, step in enumerate(steps, start=1):
-        allocation = step.allocation
-        units_on = units_in_use(allocation)
-        dark = replay(scenario, units_on, allocation.hookups, SunCase.NONE)
-        after_h = _held_without_sun((dark,))
-        placed = bags_to_lines(allocation.instance, allocation.placed)
-        counts: dict[tuple[str, bool], int] = {}
-        for p in placed:
-            counts[p.line_id, p.surplus] = (
-                counts.get((p.line_id, p.surplus), 0) + p.count
-            )
-        served = sorted(
-            {
-                line
-                for (line, s), n in counts.items()
-                if n > placed_before.get((line, s), 0)
-            }
-        )
-        found.append(
-            LoanStep(
-                rank=rank,
-                item_ids=step.item_ids,
-                names=tuple(kit[i].name for i in step.item_ids),
-                lenders=tuple(kit[i].availability.lender for i in step.item_ids),
-                ready_h=max(kit[i].availability.ready_h for i in step.item_ids),
-                gains=step.gains,
-                hours_gained=after_h - before_h,
-                ask_for=asked_spec(scenario, step.item_ids),
-                refuse=refused(scenario, step.item_ids),
-                line_ids_served=tuple(served),
-                still_short=_still_short(plan, counts),
-            )
-        )
-        before_h, placed_before = after_h, counts
-    return tuple(found)
-
-
-def _still_short(plan: Plan, counts: dict[tuple[str, bool], int]) -> int:
-    """Bags of tiers A to C neither cold nor inside their allowance."""
-    window_h = plan.scenario.conditions.window_h
-    return sum(
-        d.count - counts.get((d.line_id, False), 0)
-        for d in plan.demands
-        if not d.surplus
-        and d.tier in {Tier.A, Tier.B, Tier.C}
-        and not outlasts_window(d, window_h)
-    )
-
-
-def _held_without_sun(replays: tuple[Replay, ...]) -> float:
-    return float(
-        sum(
-            e.held_h for r in replays if r.sun_case is SunCase.NONE for e in r.endurance
-        )
     )
 
 

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from planner.result_borrow import NO_MORE, BorrowMore
+from planner.result_borrow import LoanStep as LoanStep
+from planner.result_borrow import TierGain as TierGain
 from planner.result_moves import Carry
 from planner.result_reasons import Change
 from planner.scenario import Origin, Scenario, StockClass, SunCase, Tier
@@ -174,37 +177,6 @@ class TierResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TierGain:
-    """Bags and households a loan adds to one tier."""
-
-    tier: Tier
-    bags: int
-    households: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoanStep:
-    """One step of the borrow list: what to fetch next, and what it gives.
-
-    ``item_ids`` are borrowed together; ``hours_gained`` is unit-hours held
-    without any sun; ``ask_for`` is the spec to ask for, ``refuse`` what not
-    to accept; ``still_short`` counts bags of tiers A-C after this step.
-    """
-
-    rank: int
-    item_ids: tuple[str, ...]
-    names: tuple[str, ...]
-    lenders: tuple[str, ...]
-    ready_h: int
-    gains: tuple[TierGain, ...]
-    hours_gained: float
-    ask_for: tuple[str, ...]
-    refuse: tuple[str, ...]
-    line_ids_served: tuple[str, ...]
-    still_short: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """Something the check room saw: a broken rule or a warning.
 
@@ -283,6 +255,7 @@ class Plan:
     """The whole answer, checked.
 
     ``moves`` lead from the plan in force to this one; a fresh plan has none.
+    ``borrow`` is what stands beside the list of loans.
     """
 
     scenario: Scenario
@@ -300,3 +273,4 @@ class Plan:
     accounts: tuple[RowAccount, ...]
     assumptions: tuple[Origin, ...]
     moves: tuple[Carry, ...] = ()
+    borrow: BorrowMore = NO_MORE

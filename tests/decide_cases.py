@@ -9,6 +9,7 @@ import numpy as np
 
 from planner.decide import feeders
 from planner.decide import instance as instances
+from planner.decide.borrow_generic import is_generic
 from planner.decide.instance import Instance, build
 from planner.decide.triage import demands
 from planner.physics import profiles
@@ -20,6 +21,16 @@ from tests import builders as b
 
 Watts = float | Callable[[float], float]
 """Steady watts of a unit, or a function of its warm fill."""
+
+
+GENERIC_W = 20.0
+"""Draw of the fridges that a plan asks for by itself."""
+
+
+def _watts_of(unit: ColdUnit, loads_w: dict[str, Watts]) -> Watts:
+    if is_generic(unit.id):
+        return GENERIC_W
+    return loads_w[unit.id] if unit.powered else 0.0
 
 
 @contextmanager
@@ -34,12 +45,14 @@ def plain_world(
     share = {SunCase.NONE: 0.0, SunCase.POOR: 0.5, SunCase.MEAN: 1.0}
 
     def load(unit: ColdUnit, _points: Any, room_c: Any, fill: float) -> Any:
-        watts = loads_w[unit.id] if unit.powered else 0.0
+        watts = _watts_of(unit, loads_w)
         steady = watts(fill) if callable(watts) else watts
         return np.where(here(unit.availability, room_c.size), steady, 0.0)
 
     def sun(panel: Panel, conditions: Any, _outdoor: Any, day: SunCase) -> Any:
         there = here(panel.availability, conditions.window_h)
+        if is_generic(panel.id):
+            return np.zeros(conditions.window_h)
         return np.where(there, share[day] * np.array((sun_w or {})[panel.id]), 0.0)
 
     with ExitStack() as stack:

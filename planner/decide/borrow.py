@@ -8,8 +8,10 @@ from whole plans, never from duals.
 """
 
 import time
+from dataclasses import replace
 
 from planner.decide.allocate import Allocation
+from planner.decide.borrow_gap import nested_gaps
 from planner.decide.borrow_pool import lent, offers
 from planner.decide.borrow_search import BorrowSearch, Progress
 from planner.decide.borrow_step import BorrowOrder, Step, gains_between, open_needs
@@ -26,11 +28,14 @@ def borrow_order(
     progress: Progress | None = None,
     pool: frozenset[str] | None = None,
     most_steps: int | None = None,
+    gaps: bool = False,
+    rewire: bool = True,
 ) -> BorrowOrder:
     """Nested order of loans; stops when no three loans serve any need better.
 
     ``pool`` are the offers to look at, all of them when not given; those that
-    ``base`` has already stay.
+    ``base`` has already stay.  With ``gaps`` it is said how far the order is
+    from the best sets; without ``rewire`` no wiring is made anew.
     """
     pool = offers(scenario) if pool is None else pool
     if not pool or not open_needs(base.placed.stages):
@@ -39,6 +44,8 @@ def borrow_order(
         scenario, demand, base, pool, ends=time.monotonic() + time_limit_s
     )
     search.tell = progress or search.tell
+    if not rewire:
+        search.work.plans = 0
     now = base
     steps: list[Step] = []
     while most_steps is None or len(steps) < most_steps:
@@ -55,6 +62,6 @@ def borrow_order(
             )
         )
         now = best
-    return BorrowOrder(
-        steps=tuple(steps), complete=search.complete, solved=search.solved
-    )
+    order = BorrowOrder(steps=tuple(steps), complete=search.complete)
+    found = nested_gaps(search, base, order) if gaps else ()
+    return replace(order, gaps=found, solved=search.solved)

@@ -48,9 +48,12 @@ def _start_from(pm: OnTop, now: Allocation) -> None:
         for part in good.parts
     }
     for put in placements(now.instance, now.placed):
-        g = good_of[put.line_id, put.surplus]
+        g = good_of.get((put.line_id, put.surplus), -1)
         set_c = sets[put.unit_id].mode.set_points_c[put.zone]
-        var = pm.bags[g, (number[put.unit_id], put.zone, set_c)]
+        var = pm.bags.get((g, (number.get(put.unit_id, -1), put.zone, set_c)))
+        if var is None:
+            # The site is another: the search begins from nothing.
+            return
         values[var] = values.get(var, 0) + put.count
         with_bag.add((g, owner[put.line_id, put.surplus]))
     for f, family in enumerate(inst.families):
@@ -59,8 +62,8 @@ def _start_from(pm: OnTop, now: Allocation) -> None:
             _goods_of(inst, family.tier, h) == family.goods for h in homes
         )
     for unit_id, chosen in sets.items():
-        u = number[unit_id]
-        for i, c in enumerate(pm.choices[u]):
+        u = number.get(unit_id, -1)
+        for i, c in enumerate(pm.choices[u] if u >= 0 else ()):
             same = (
                 c.mode.set_points_c == chosen.mode.set_points_c
                 and c.mode.fill == chosen.mode.fill
@@ -148,6 +151,15 @@ def bundles(
     return sorted(found, key=lambda ids: (len(ids), sorted(ids)))
 
 
+def climb_all(instance: Instance, now: Allocation) -> tuple[StageValue, ...]:
+    """What every need gets on a changed site with the plugs of a plan.
+
+    No need gets less than it has, or less than all of what is left of it.
+    """
+    pm = on_top_of(instance, now)
+    return _Climb(pm, now.placed.stages).everything()
+
+
 class _Climb:
     """Serves need after need better, from what each has; none loses."""
 
@@ -186,6 +198,37 @@ class _Climb:
         return replace(
             self.last, stages=tuple(values[i] for i in sorted(values)), proven=False
         )
+
+    def everything(self) -> tuple[StageValue, ...]:
+        """Every need as well as can be, in their order, none losing."""
+        goods = self.pm.instance.goods
+        left = []
+        for old in needs(self.stages):
+            mine = self.pm.goods_of(old.tier, surplus=False)
+            needed = sum(goods[g].count for g in mine)
+            homes = sum(
+                f.households for f in self.pm.instance.families if f.tier is old.tier
+            )
+            left.append(
+                replace(
+                    old,
+                    needed=needed,
+                    met=min(old.met, needed),
+                    households=homes,
+                    households_met=min(old.households_met, homes),
+                    lateness=None,
+                )
+            )
+        hold_all(self.pm, tuple(left))
+        found = []
+        for stage in left:
+            if not in_full(stage):
+                self.pm.favoured = slots_for(self.pm.instance, stage)
+                more = self._most(stage)
+                if more is not None:
+                    stage = replace(stage, households_met=more[0], met=more[1])
+            found.append(stage)
+        return tuple(found)
 
     def _most(self, stage: StageValue) -> tuple[int, int] | None:
         """Households and bags that a stage can get, and hold that."""

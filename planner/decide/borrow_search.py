@@ -228,7 +228,7 @@ class BorrowSearch:
             self.hopes[units, goal] = could_gain(self.with_loans(units), stages, goal)
         return self.hopes[units, goal]
 
-    def _reaches(
+    def reaches(
         self, size: int, now: Allocation, goal: int, tried: list[frozenset[str]]
     ) -> tuple[PlacementModel, Gain] | None:
         """The model in which at most this many loans serve a need better."""
@@ -249,11 +249,11 @@ class BorrowSearch:
         """Most that any set of a size could give; no wiring is made for it."""
         most = min(MOST_TOGETHER, len(self.kit))
         if goal not in self.least:
-            helps = self._reaches(most, now, goal, [])
+            helps = self.reaches(most, now, goal, [])
             self.least[goal] = 1 if helps else most + 1
         if size < self.least[goal]:
             return None
-        found = self._reaches(size, now, goal, [])
+        found = self.reaches(size, now, goal, [])
         if found is None:
             self.least[goal] = size + 1
             return None
@@ -265,7 +265,7 @@ class BorrowSearch:
         """A set that gives more once the site is wired anew."""
         tried: list[frozenset[str]] = []
         gives = gives_wh(self.all)
-        while (found := self._reaches(size, now, goal, tried)) is not None:
+        while (found := self.reaches(size, now, goal, tried)) is not None:
             model, bound = found
             if bound <= value:
                 return None

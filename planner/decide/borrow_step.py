@@ -7,6 +7,7 @@ from planner.decide.instance import Instance
 from planner.decide.placement import StageValue
 from planner.decide.stages import got, in_full, needs
 from planner.result import TierGain
+from planner.result_borrow import NestedGap
 from planner.scenario import Tier
 
 
@@ -30,6 +31,7 @@ class BorrowOrder:
     steps: tuple[Step, ...]
     complete: bool
     solved: int = 0
+    gaps: tuple[NestedGap, ...] = ()
 
 
 def gives_wh(instance: Instance) -> dict[str, float]:
