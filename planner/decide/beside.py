@@ -82,13 +82,16 @@ def _mode(
 def ways_beside(
     instance: Instance, there: Standing, g: int, bags: int
 ) -> Iterator[Placed]:
-    """Placements with more bags of a good, units that are on first."""
+    """Placements with more bags of a good, units that are on first, then the lightest."""
     good = instance.goods[g]
-    slots = sorted(good.slots, key=lambda slot: (slot[0] not in there.modes, slot))
-    for slot in slots:
-        mode = _takes(instance, there, slot, good.stock_class, bags * good.volume_l)
-        if mode is None or not _ice(instance, there, mode):
-            continue
+    litres = bags * good.volume_l
+    ways: list[tuple[bool, float, SlotKey, Mode]] = []
+    for slot in good.slots:
+        mode = _takes(instance, there, slot, good.stock_class, litres)
+        if mode is not None and _ice(instance, there, mode):
+            new = slot[0] not in there.modes
+            ways.append((new, float(mode.load_w.sum()), slot, mode))
+    for _, _, slot, mode in sorted(ways, key=lambda way: way[:3]):
         counts = dict(there.counts)
         counts[g, slot] = counts.get((g, slot), 0) + bags
         modes = {**there.modes, mode.unit: mode}

@@ -40,34 +40,39 @@ class Wanted:
 
 
 def power_change(
-    keeper: Keeper, line_id: str, *, surplus: bool, bags: int
+    keeper: Keeper, line_id: str, *, surplus: bool, bags: int, moved: bool
 ) -> Change | None:
     """The simplest single change that brings the power, hour by hour."""
+    if keeper.tired():
+        return None
     instance = keeper.instance
     ways = keeper.beside(instance, line_id, surplus=surplus, bags=bags)
-    if not ways and not keeper.tired():
+    if not ways and moved:
         # Only when some change places is there room for it.
         wanted = keeper.wanted(line_id, surplus=surplus, bags=bags)
         exactly = bags_of_goods(instance, wanted)
-        moved = None
+        placed = None
         if exactly is not None:
-            moved = keeper.were_power_there(instance, exactly)
-        ways = () if moved is None else (moved,)
-    found: list[tuple[Change, Wanted]] = []
+            placed = keeper.were_power_there(instance, exactly)
+        ways = () if placed is None else (placed,)
+    found: list[Change] = []
     for placed in ways:
         need = _wanted(keeper, placed)
-        found += [(change, need) for change in _for_need(need)]
-    order = list(ChangeKind)
-    found.sort(
-        key=lambda one: (
-            order.index(one[0].kind),
-            one[0].amount,
-            one[0].watts,
-            one[0].item_id,
-            one[0].place,
-        )
-    )
-    return next((c for c, need in found if _holds(keeper, need, c)), None)
+        # What has to be fed says it all: the plugs that are in are the same.
+        key = tuple((f.consumer.id, f.load_w.tobytes()) for f in need.fed)
+        if key not in keeper.lacking:
+            options = sorted(_for_need(need), key=_simplest)
+            holding = (one for one in options if _holds(keeper, need, one))
+            keeper.lacking[key] = next(holding, None)
+        best = keeper.lacking[key]
+        if best is not None:
+            found.append(best)
+    return min(found, key=_simplest, default=None)
+
+
+def _simplest(change: Change) -> tuple[int, float, float, str, str]:
+    kind = list(ChangeKind).index(change.kind)
+    return kind, change.amount, change.watts, change.item_id, change.place
 
 
 def _for_need(need: Wanted) -> list[Change]:

@@ -7,18 +7,20 @@ the models solved, not in seconds, so that the same input asks the same.
 
 import time
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
-from enum import IntEnum
+from dataclasses import replace
+from itertools import islice
 
 from planner.decide.allocate import Allocation, without_power
 from planner.decide.assign import dealt
-from planner.decide.beside import standing, ways_beside
+from planner.decide.beside import Standing, standing, ways_beside
 from planner.decide.conflict import conflict_cut
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Instance, build
 from planner.decide.kept import (
     BagKey,
+    Depth,
     Held,
+    Look,
     bags_of_goods,
     hold_goods,
     kept_by,
@@ -35,6 +37,7 @@ from planner.decide.solver import Answer, Expr, Outcome, total
 from planner.decide.triage import demands
 from planner.errors import UsageError
 from planner.result import Demand, Hookup, Placement, Plan, ReasonFamily
+from planner.result_reasons import Change
 from planner.scenario import Scenario, Status
 
 _SOLVE_LIMIT_S = 5.0
@@ -42,6 +45,9 @@ _NODES = 50
 _FEW_NODES = 20
 _ANEW = 3
 _CUTS = 30
+_MOST_WAYS = 8
+_PLUG_COLUMNS = 2
+"""What trying one plug hour by hour counts as."""
 _WIRE_COLUMNS = 1000
 """What one look for a wiring counts as."""
 _LARGE_COLUMNS = 700
@@ -49,25 +55,7 @@ _LARGE_COLUMNS = 700
 _NEW_PLUG_KWH = 100.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
-    """An answer, and the plan when it is yes."""
-
-    seen: Seen
-    allocation: Allocation | None = None
-    dealt: tuple[Placement, ...] = ()
-    demand: tuple[Demand, ...] = ()
-
-
 _UNKNOWN = Look(seen=Seen.UNKNOWN)
-
-
-class Depth(IntEnum):
-    """Ways to look, the quickest first."""
-
-    BESIDE = 0
-    MOVED = 1
-    WIRED_ANEW = 2
 
 
 class Keeper:
@@ -82,6 +70,8 @@ class Keeper:
         self.kept = kept_by(held.placements)
         self.loads_fed = held.loads_fed
         self.columns = columns
+        self.lacking: dict[tuple[tuple[str, bytes], ...], Change | None] = {}
+        self._now: Standing | None = None
         there = {*self.instance.power_ids, *(u.id for u in self.instance.units)}
         self.loans = frozenset(
             kit.id
@@ -152,7 +142,7 @@ class Keeper:
         self, instance: Instance, line_id: str, *, surplus: bool, bags: int
     ) -> tuple[Placed, ...]:
         """Placements in which nobody moves, power left out of account."""
-        there = standing(instance, self.held.placements, self.held.uses)
+        there = self._standing(instance)
         g = next(
             (
                 g
@@ -164,7 +154,17 @@ class Keeper:
         )
         if there is None or g is None:
             return ()
-        return tuple(ways_beside(instance, there, g, bags))
+        found = tuple(islice(ways_beside(instance, there, g, bags), _MOST_WAYS))
+        self._spend(_PLUG_COLUMNS * len(found) * len(instance.batteries))
+        return found
+
+    def _standing(self, instance: Instance) -> Standing | None:
+        """What stands, in the numbers of an instance; those of the plan are kept."""
+        if instance is not self.instance:
+            return standing(instance, self.held.placements, self.held.uses)
+        if self._now is None:
+            self._now = standing(instance, self.held.placements, self.held.uses)
+        return self._now
 
     def _beside(
         self, instance: Instance, line_id: str, *, surplus: bool, bags: int

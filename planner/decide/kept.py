@@ -2,12 +2,15 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import IntEnum
 
+from planner.decide.allocate import Allocation
 from planner.decide.instance import Fed, Instance
+from planner.decide.least import Seen
 from planner.decide.placement import PlacementModel, StageValue
 from planner.decide.solver import Expr, total
 from planner.decide.stages import stage_order
-from planner.result import Hookup, Placement, UnitUse
+from planner.result import Demand, Hookup, Placement, UnitUse
 
 BagKey = tuple[str, bool]
 """A line, and whether the bags are surplus."""
@@ -23,6 +26,24 @@ class Held:
     placements: tuple[Placement, ...]
     uses: tuple[UnitUse, ...]
     loads_fed: bool
+
+
+class Depth(IntEnum):
+    """Ways to look, the quickest first."""
+
+    BESIDE = 0
+    MOVED = 1
+    WIRED_ANEW = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """An answer, and the plan when it is yes."""
+
+    seen: Seen
+    allocation: Allocation | None = None
+    dealt: tuple[Placement, ...] = ()
+    demand: tuple[Demand, ...] = ()
 
 
 def kept_by(placements: tuple[Placement, ...]) -> dict[BagKey, int]:
