@@ -45,6 +45,10 @@ Other power: ``source.mains.max_w``, ``source.vehicle.max_w``,
 ``source.life_support.from_hour``, ``source.life_support.to_hour``; words
 ``source.<mains|generator|vehicle|life_support>.supply`` (``Supply``).
 
+Kit to ask for: ``ask.<owner>.<field>`` for kinds that nobody has offered, where
+a blank cell has no default (``ask.battery.capacity_wh``, ``ask.panel.rated_w``)
+or a usual size is small: the least that does is worked out from there.
+
 Terms of loan: ``loan.ready_h``, ``loan.effort``; words ``loan.status`` (the row
 names a lender), ``loan.status_no_lender`` (``Status``).
 Places: ``place.room_temp_c``; word ``place.open_at_night``.
