@@ -110,3 +110,11 @@ def test_the_sheets_come_out_of_a_real_browser(page: Page) -> None:
         page.get_by_role("button", name="Download the same to copy by hand").click()
     text = Path(waiting.value.path()).read_text()
     assert re.search(r"Plan \w{5} Little fridge", text)
+
+
+def test_paper_in_us_units_and_on_the_other_clock(pipeline, workbook, tmp_path):  # noqa: F811
+    options = ("--paper", "a4", "--units", "us", "--clock", "12")
+    run("plan", workbook, "--out", tmp_path, *options)
+    text = (tmp_path / "handcopy.txt").read_text(encoding="utf-8")
+    assert re.search(r"\d F \(\d+ C\)", text)
+    assert re.search(r"\d:00 (am|pm)", text)

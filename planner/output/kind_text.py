@@ -13,6 +13,7 @@ from planner.catalogue import (
     plain_word,
     text_defaults,
 )
+from planner.output.manner import PLAIN, Manner
 from planner.output.words import at_most, band, number, plural, volume
 from planner.scenario import Flag, Gate
 
@@ -44,7 +45,7 @@ class KindCard:
     note: str
 
 
-def find_kinds(word: str) -> tuple[ItemKind, ...]:
+def find_kinds(word: str, how: Manner = PLAIN) -> tuple[ItemKind, ...]:
     """Kinds whose name, group, id or everyday names contain a word."""
     wanted = plain_word(word)
     return tuple(
@@ -53,7 +54,13 @@ def find_kinds(word: str) -> tuple[ItemKind, ...]:
         if not wanted
         or any(
             wanted in plain_word(text)
-            for text in (kind.name, kind.group, kind.id, *kind.words)
+            for text in (
+                kind.name,
+                how.told(kind.name),
+                kind.group,
+                kind.id,
+                *kind.words,
+            )
         )
     )
 

@@ -4,13 +4,15 @@ from collections.abc import Iterable
 
 import pandas as pd
 
-from planner.catalogue import EquipmentDefault, ItemKind, TextDefault
+from planner.catalogue import EquipmentDefault, ItemKind, TextDefault, plain_word
 from planner.output.kind_text import (
     NOT_CONFIRMED,
     KindCard,
     default_value,
+    find_defaults,
     kind_card,
 )
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.tables_input import value_name
 from planner.output.words import band
@@ -36,6 +38,19 @@ def kinds_frame(kinds: Iterable[ItemKind]) -> pd.DataFrame:
         "Item", "Trust", "Id", "Keep between", "Freezing", "Where", "Group",
     )  # fmt: skip
     return frame(headings, rows)
+
+
+def defaults_named(
+    word: str, how: Manner = PLAIN
+) -> tuple[EquipmentDefault | TextDefault, ...]:
+    """Equipment defaults whose key, or whose name as it is shown, has a word."""
+    wanted = plain_word(word)
+    keyed = find_defaults(word)
+    return tuple(
+        row
+        for row in find_defaults("")
+        if row in keyed or wanted in plain_word(how.told(_name(row.key)))
+    )
 
 
 def defaults_frame(

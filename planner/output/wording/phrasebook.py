@@ -27,7 +27,10 @@ _JOINER = 4
 _NUMBERS = frozenset({"count", "low", "high", "hours"})
 _NUMBER = r"(?:minus )?-?\d[\d,.]*"
 # Fields of the intake's sentences that hold our own words, not the user's.
-_OURS = frozenset({"name", "names", "used", "what", "why", "gate", "where", "detail"})
+_OURS = frozenset(
+    {"name", "names", "used", "what", "why", "gate", "where", "detail", "unit"}
+)
+_EMPTY = frozenset({"unit"})  # a field that may stand for nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +93,9 @@ class Phrasebook:
         for name, value in found.groupdict().items():
             told: str | None = value
             if name.isupper() or name in ours:
-                told = self._found(value, deep + 1)
+                told = self._found(value.strip(), deep + 1)
+                if told is not None and value.startswith(" "):
+                    told = f" {told}"
                 if told is None and one.weight <= _JOINER and name not in ours:
                     return None
             fields[name] = value if told is None else told
@@ -149,7 +154,8 @@ def pattern(english: str, translated: str) -> Pattern:
 def _field(name: str, seen: set[str]) -> str:
     if name in seen:
         return f"(?P={name})"
-    return f"(?P<{name}>{_NUMBER if name in _NUMBERS else '.+?'})"
+    anything = ".*?" if name in _EMPTY else ".+?"
+    return f"(?P<{name}>{_NUMBER if name in _NUMBERS else anything})"
 
 
 def _by_weight(found: Iterable[Pattern]) -> tuple[Pattern, ...]:

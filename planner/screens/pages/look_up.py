@@ -6,12 +6,12 @@ from planner.output.kind_text import (
     NOT_CONFIRMED,
     FactLine,
     KindCard,
-    find_defaults,
     find_kinds,
 )
 from planner.output.tables_kinds import (
     cards,
     defaults_frame,
+    defaults_named,
     kinds_frame,
 )
 from planner.screens.contents import heading_of, page_words
@@ -38,7 +38,7 @@ def _items() -> None:
         key="look_up_word",
         placeholder=say("at.look_up.search_hint"),
     )
-    found = find_kinds(word)
+    found = find_kinds(word, manner())
     if not found:
         st.warning(
             say("at.look_up.none", word=plain(word), page=page_words("bring_list"))
@@ -99,7 +99,7 @@ def _equipment() -> None:
         say("at.look_up.search_kit"),
         key="look_up_default",
     )
-    found = find_defaults(word)
+    found = defaults_named(word, manner())
     st.markdown(count("at.look_up.values", len(found)))
     if len(found) > _MOST_CARDS:
         grid(defaults_frame(found), key="look_up_defaults")
