@@ -15,6 +15,7 @@ class ChangeKind(StrEnum):
     NIGHT = "open at night"
     REACH = "way in"
     MOVE_UNIT = "move a unit"
+    MOVE_PERSON = "move the person"
     LOCK = "lock"
     TUBS = "lidded tubs"
     CONDITIONED = "conditioned packs"
@@ -49,8 +50,8 @@ class Change:
 
     ``item_id`` is the unit (and ``zone`` its zone from 0) or battery that is
     changed, ``place`` where it is
-    or what has to open, ``to_place`` where a unit is moved to or where a way
-    leads.  ``low_c`` to ``high_c`` is the band that the room must hold, the
+    or what has to open, ``to_place`` where a unit or the person of the line is
+    moved to, or where a way leads.  ``low_c`` to ``high_c`` is the band that the room must hold, the
     item's label would have to allow, or (``high_c`` alone) the hottest that a
     room may get; ``set_point_c`` the setting meant.  ``watts`` and ``supply``
     say what a socket has to carry.  ``by_h`` is the hour of the window by

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from planner.decide.change_fits import one_rule_changes
 from planner.decide.least import Least, Seen, least
 from planner.decide.mend import BATTERY_ID, ROOM_ID, apply_change
 from planner.errors import UsageError
@@ -22,8 +23,10 @@ from planner.scenario import (
     UnitType,
 )
 from tests import builders as b
-from tests.decide_cases import plain_world, planned
+from tests.decide_cases import bags, instance, plain_world, planned
 
+ACCESS = ReasonFamily.ACCESS
+MOVED = ("lines", "places", "units", "batteries", "panels", "conditions")
 CHEST = {
     "kind": UnitType.ICE_CHEST,
     "gross_volume_l": 40.0,
@@ -187,6 +190,22 @@ class TestRules:
         change = first(plan)
         assert change.kind is ChangeKind.REACH
         assert (change.place, change.to_place) == ("Hall", "Shed")
+
+    def test_the_person_moved_where_no_way_can_be_given(self):
+        # A way in is tried first; then the unit moved, then the person.
+        shed = b.place(name="Shed", reached_from=())
+        plan = planned(places=(b.place(), shed), units=(b.unit(place="Shed"),))
+        tried = one_rule_changes(
+            instance(plan.scenario), plan.scenario.lines[0], b.demand(), ACCESS
+        )
+        assert [change.kind for change in tried] == [
+            ChangeKind.REACH,
+            ChangeKind.MOVE_UNIT,
+            ChangeKind.MOVE_PERSON,
+        ]
+        moved = apply_change(plan.scenario, tried[2])
+        assert moved.lines[0].place == "Shed"
+        assert bags(planned(**{f: getattr(moved, f) for f in MOVED})) == 2
 
     def test_sooner(self):
         # Half an hour out of the cold is allowed; two hours come to two sooner.

@@ -33,6 +33,7 @@ FAMILY_OF = {
     ChangeKind.NIGHT: ReasonFamily.ACCESS,
     ChangeKind.REACH: ReasonFamily.ACCESS,
     ChangeKind.MOVE_UNIT: ReasonFamily.ACCESS,
+    ChangeKind.MOVE_PERSON: ReasonFamily.ACCESS,
     ChangeKind.LOCK: ReasonFamily.CUSTODY,
     ChangeKind.SOONER: ReasonFamily.READY,
     ChangeKind.LONGER: ReasonFamily.READY,
@@ -135,6 +136,13 @@ def _access(scenario: Scenario, line: Line, unit: ColdUnit) -> Iterator[Change]:
         yield Change(kind=ChangeKind.NIGHT, place=place.name)
     if barred and not shut:
         yield Change(kind=ChangeKind.REACH, place=line.place, to_place=place.name)
+    if barred and not shut:
+        yield Change(
+            kind=ChangeKind.MOVE_PERSON,
+            line_id=line.id,
+            place=line.place,
+            to_place=place.name,
+        )
     own = scenario.place(line.place)
     if own.name != place.name and (own.open_at_night or not line.night_need):
         yield Change(

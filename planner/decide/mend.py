@@ -134,6 +134,10 @@ def _move_unit(scenario: Scenario, change: Change) -> Scenario:
     return _unit(scenario, change, lambda one: replace(one, place=change.to_place))
 
 
+def _move_person(scenario: Scenario, change: Change) -> Scenario:
+    return _line(scenario, change, lambda one: replace(one, place=change.to_place))
+
+
 def _lock(scenario: Scenario, change: Change) -> Scenario:
     return _unit(scenario, change, lambda one: replace(one, lockable=True))
 
@@ -305,6 +309,7 @@ _DO: dict[ChangeKind, Callable[[Scenario, Change], Scenario]] = {
     ChangeKind.NIGHT: _night,
     ChangeKind.REACH: _reach,
     ChangeKind.MOVE_UNIT: _move_unit,
+    ChangeKind.MOVE_PERSON: _move_person,
     ChangeKind.LOCK: _lock,
     ChangeKind.TUBS: _tubs,
     ChangeKind.CONDITIONED: _conditioned,
