@@ -9,6 +9,7 @@ from planner.screens.frame import show_frame
 from planner.screens.keeping import begin, look_around
 from planner.screens.say import say
 from planner.screens.state import work
+from planner.screens.warming import warm_up
 
 first_run = not work().begun
 if first_run:
@@ -30,4 +31,5 @@ page = st.navigation(
 if first_run and work().plan is not None and not page.url_path:
     st.switch_page(path_of("status"))
 show_frame(work())
+warm_up()
 page.run()

@@ -1,5 +1,6 @@
 """The app served for a browser: start it, walk its pages, end it."""
 
+import math
 import os
 import socket
 import subprocess
@@ -55,6 +56,16 @@ class Served:
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
         )
+
+    @property
+    def cpu_s(self) -> float:
+        """Processor seconds that the app took so far; not a number where not told."""
+        try:
+            told = Path(f"/proc/{self._process.pid}/stat").read_text()
+        except OSError:
+            return math.nan
+        user, system = told.rsplit(")", 1)[1].split()[11:13]
+        return (int(user) + int(system)) / os.sysconf("SC_CLK_TCK")
 
     @property
     def work_file(self) -> Path:

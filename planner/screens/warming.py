@@ -1,0 +1,26 @@
+"""Loading what later pages need, while the first one is being read.
+
+The first screen loads no table library, no charts and no solver, so that it
+comes soon; they are loaded behind it, so that no later page waits for them.
+"""
+
+import threading
+from functools import cache
+from importlib import import_module
+
+_AFTER_S = 2.0
+_LATER = ("planner.output.charts", "planner.pipeline", "planner.output.paper")
+
+
+@cache
+def warm_up() -> threading.Timer:
+    """Begin to load, once a program, a little after the first screen."""
+    timer = threading.Timer(_AFTER_S, _load)
+    timer.daemon = True
+    timer.start()
+    return timer
+
+
+def _load() -> None:
+    for name in _LATER:
+        import_module(name)
