@@ -5,14 +5,6 @@ from planner.decide.mend import apply_change
 from planner.pipeline import LOADS_NOT_CARRIED, checked
 from planner.result import Plan, Shortfall
 from planner.result_reasons import Change
-from planner.scenario import Scenario
-
-__all__ = ["changed_scenario", "plan_with_change"]
-
-
-def changed_scenario(scenario: Scenario, change: Change) -> Scenario:
-    """The scenario after one change, and nothing else."""
-    return apply_change(scenario, change)
 
 
 def plan_with_change(plan: Plan, short: Shortfall, change: Change) -> Plan | None:
