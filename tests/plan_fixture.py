@@ -29,8 +29,17 @@ from planner.result import (
     UnitUse,
     WarmClock,
 )
+from planner.result_borrow import (
+    BorrowMore,
+    NestedGap,
+    NotNeeded,
+    OtherKind,
+    OtherStep,
+    Unhelpful,
+)
 from planner.result_moves import DESK, Carry, CarryKind
 from planner.result_reasons import Change, ChangeKind, Proof
+from planner.result_spec import LeastSpec, Quantity, SpecPoint
 from planner.scenario import (
     Availability,
     Battery,
@@ -333,6 +342,70 @@ def moves() -> tuple[Carry, ...]:
     )
 
 
+def beside() -> BorrowMore:
+    """Build what stands beside the borrow list: one of everything."""
+    return BorrowMore(
+        asked=(
+            LoanStep(
+                rank=2,
+                item_ids=("ask:battery 1",),
+                names=("battery pack",),
+                lenders=("",),
+                ready_h=0,
+                gains=(TierGain(tier=Tier.A, bags=1, households=1),),
+                hours_gained=12.0,
+                ask_for=(
+                    (
+                        "battery of 620 Wh or more with 2 x 12 V socket of 120 W; "
+                        "charged to 100 % and with its charger"
+                    ),
+                ),
+                refuse=(
+                    (
+                        "not a battery under 620 Wh; not a phone power bank; "
+                        "not one that is swollen, hot or leaking"
+                    ),
+                ),
+                line_ids_served=("Intake:2",),
+                still_short=0,
+                effort=3,
+            ),
+        ),
+        others=(
+            OtherStep(
+                kind=OtherKind.ICE,
+                gains=(TierGain(tier=Tier.A, bags=1, households=1),),
+                effort=3,
+                amount=5.0,
+                place="Hall",
+                line_ids=("Intake:2",),
+            ),
+            OtherStep(
+                kind=OtherKind.OTHER_PLACE,
+                gains=(TierGain(tier=Tier.D, bags=1, households=0),),
+                effort=3,
+            ),
+        ),
+        not_needed=(
+            NotNeeded(item_id="unit-9", name="Cool box", why=Unhelpful.NO_COLD),
+        ),
+        gaps=(
+            NestedGap(k=1, tier=Tier.B, nested=1, best=1, bound=1),
+            NestedGap(
+                k=2,
+                tier=Tier.B,
+                nested=1,
+                best=2,
+                bound=3,
+                item_ids=("unit-4", "unit-9"),
+                names=("Lent fridge", "Cool box"),
+            ),
+            NestedGap(k=3, tier=Tier.B, nested=1, best=None, bound=None),
+        ),
+        solved=42,
+    )
+
+
 def plan(**changes: object) -> Plan:
     """Make the plan; keyword arguments replace its fields."""
     milk_until = START + timedelta(hours=4)
@@ -584,6 +657,7 @@ def plan(**changes: object) -> Plan:
                 message="ice is short on Wed",
             ),
         ),
+        borrow=beside(),
         loans=(
             LoanStep(
                 rank=1,
@@ -600,6 +674,33 @@ def plan(**changes: object) -> Plan:
                 refuse=("thermoelectric cool box",),
                 line_ids_served=("Intake:5", "Intake:3"),
                 still_short=0,
+                effort=2,
+                dark_from_h=40,
+                specs=(
+                    LeastSpec(
+                        item_id="unit-4",
+                        quantity=Quantity.VOLUME_L,
+                        least=9.0,
+                        offered=12.0,
+                        grid=1.0,
+                        exact=True,
+                        solved=3,
+                        points=(
+                            SpecPoint(amount=4.0, gains=()),
+                            SpecPoint(
+                                amount=6.0,
+                                gains=(TierGain(tier=Tier.B, bags=1, households=0),),
+                            ),
+                            SpecPoint(
+                                amount=9.0,
+                                gains=(
+                                    TierGain(tier=Tier.B, bags=1, households=0),
+                                    TierGain(tier=Tier.D, bags=2, households=1),
+                                ),
+                            ),
+                        ),
+                    ),
+                ),
             ),
         ),
         accounts=(

@@ -16,7 +16,7 @@ DOC = Path(__file__).parents[1] / "docs" / "plan-json.md"
 TOP_LEVEL = {
     "format", "version", "status", "window", "lines", "units", "placements",
     "hookups", "replay", "shortfalls", "warm_clocks", "tiers", "loans", "rows",
-    "held_rows", "assumptions", "findings", "moves",
+    "held_rows", "assumptions", "findings", "moves", "borrow",
 }  # fmt: skip
 BY_NAME = {"lines[].sources": "<field>", "replay[].unit_load_wh": "<unit>"}
 TYPES = {
@@ -168,7 +168,7 @@ def test_numbers_are_rounded_and_finite():
 def test_hourly_lists_stand_on_one_line():
     text = plan_to_json(plan_fixture.plan())
     assert max(len(line) for line in text.splitlines()) > 300
-    assert text.count("\n") < 800
+    assert text.count("\n") < 950
 
 
 @pytest.mark.parametrize("hostile", plan_fixture.HOSTILE)

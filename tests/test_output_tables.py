@@ -7,9 +7,10 @@ from datetime import timedelta
 import pandas as pd
 import pytest
 
-from planner.output import tables, tables_power, tables_records
+from planner.output import tables, tables_lending, tables_power, tables_records
 from planner.output.tables_records import field_words, trust_words
 from planner.result import UnitUse, WarmClock
+from planner.result_borrow import NO_MORE
 from planner.scenario import (
     Availability,
     CameFrom,
@@ -23,7 +24,7 @@ from tests import plan_fixture
 
 TABLES = [
     made
-    for module in (tables, tables_power, tables_records)
+    for module in (tables, tables_lending, tables_power, tables_records)
     for _, made in inspect.getmembers(module, inspect.isfunction)
     if made.__module__ == module.__name__
     and list(inspect.signature(made).parameters) in (["plan"], ["plan", "how"])
@@ -41,7 +42,7 @@ def rows(table):
 
 
 def test_all_tables_are_met():
-    assert len(TABLES) == 14
+    assert len(TABLES) == 16
 
 
 @pytest.mark.parametrize("made", TABLES, ids=lambda made: made.__name__)
@@ -56,7 +57,7 @@ def test_tables_of_an_empty_plan_keep_their_headings(made, plan):
     empty = replace(
         plan, demands=(), units_on=(), placements=(), hookups=(), warm_clocks=(),
         shortfalls=(), tiers=(), replays=(), findings=(), loans=(), accounts=(),
-        assumptions=(),
+        assumptions=(), borrow=NO_MORE,
         scenario=replace(plan.scenario, lines=(), units=(), held_rows=()),
     )  # fmt: skip
     assert list(made(empty).columns) == list(made(plan).columns)
@@ -112,12 +113,34 @@ def test_warm_clocks_are_clock_times_with_their_limit(plan):
 def test_borrow_list_is_in_order_and_says_codes(plan):
     step = plan.loans[0]
     two = replace(plan, loans=(replace(step, rank=2, lenders=()), step))
-    table = tables.borrow_list(two)
-    assert list(table["Order"]) == [1, 2]
-    assert list(table["From"]) == ["Depot", ""]
+    table = tables_lending.borrow_list(two)
+    assert list(table["Order"]) == [1, 2, 2]
+    assert list(table["From"]) == ["Depot", "", "nobody yet: ask for it"]
+    assert list(table["Borrow"])[2] == "battery pack"
+    assert "9 L / 9.5 qt or more does" in table["Least that does"][0]
+    assert "8 L / 8.5 qt it gives less, proven" in table["Least that does"][0]
     assert table["Serves"][0] == "K-3, K-5"
     assert table["What it gives"][0] == "1 bag of tier B, 2 bags of tier D"
     assert table["Ready"][0] == "Mon 14:00"
+
+
+def test_what_else_would_help_says_whom_to_ask(plan):
+    first, second = rows(tables_lending.other_list(plan))
+    assert "5 kg" in first["What"]
+    assert first["Ask"] == "whoever brings ice"
+    assert first["Bags it would serve"] == "A: 1"
+    assert first["About"] == "K-2"
+    assert second["About"] == ""
+
+
+def test_offers_in_no_step_have_a_reason_and_the_order_its_proof(plan):
+    table = rows(tables_lending.out_list(plan))
+    assert table[0]["Offer"] == "Cool box"
+    words = [list(row.values())[1] for row in table]
+    assert "it holds none of the bands" in words[0]
+    assert "proven" in words[1]
+    assert "Lent fridge and Cool box: 1 more bags of tier B" in words[2]
+    assert "were not searched" in words[3]
 
 
 def test_units_say_state_feeder_and_dark_time(plan):

@@ -110,8 +110,12 @@ def stop_rule(plan: Plan, how: Manner = PLAIN) -> str:
     if not plan.loans:
         return ""
     last = max(plan.loans, key=lambda one: one.rank)
+    enough = min(
+        (one.rank for one in plan.loans if not one.still_short), default=last.rank
+    )
     if not last.still_short:
-        return how.say("tell.answers.stop", rank=last.rank)
+        key = "tell.lend.stop" if enough < last.rank else "tell.answers.stop"
+        return how.say(key, rank=enough)
     return how.count("tell.answers.still", last.still_short, rank=last.rank)
 
 

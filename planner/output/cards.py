@@ -1,12 +1,15 @@
 """The plan as cards for a screen: one unit, one plug, one person short at a time."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pandas as pd
 
 from planner.output.change_text import change_words, missing_words, speaker
 from planner.output.index import SUN_CASES, Index, index_plan
+from planner.output.lend_text import least_words, terms_words
 from planner.output.manner import PLAIN, Manner
+from planner.output.pictures.specs import spec_pictures
+from planner.output.pictures.units import Picture
 from planner.output.tables import Cell, frame, gain_words, until_words, urgency
 from planner.output.tables_power import (
     dark_words,
@@ -51,7 +54,8 @@ class ShortCard:
 class LoanCard:
     """One step of the borrow list, and a message to send or read out.
 
-    ``items`` are pairs of id and name.
+    ``items`` are pairs of id and name, ``least`` the least amounts that still give
+    the gain, ``terms`` what it takes to fetch it.
     """
 
     items: tuple[tuple[str, str], ...]
@@ -62,6 +66,9 @@ class LoanCard:
     refuse: tuple[str, ...]
     serves: str
     message: str
+    least: tuple[str, ...] = ()
+    terms: tuple[str, ...] = ()
+    curves: tuple[Picture, ...] = ()
 
 
 def unit_cards(plan: Plan, how: Manner = PLAIN) -> tuple[UnitCard, ...]:
@@ -155,39 +162,56 @@ def short_cards(plan: Plan, how: Manner = PLAIN) -> tuple[ShortCard, ...]:
 def loan_cards(plan: Plan, how: Manner = PLAIN) -> tuple[LoanCard, ...]:
     """Every step of the borrow list, in order."""
     index = index_plan(plan, how)
-    cards = []
-    for step in sorted(plan.loans, key=lambda one: one.rank):
-        name = " + ".join(clean(one) for one in step.names)
-        lenders = ", ".join(dict.fromkeys(clean(one) for one in step.lenders if one))
-        codes = dict.fromkeys(
-            index.lines[one].code for one in step.line_ids_served if one in index.lines
+    steps = sorted(plan.loans, key=lambda one: one.rank)
+    return tuple(_loan_card(index, step) for step in steps)
+
+
+def asked_cards(plan: Plan, how: Manner = PLAIN) -> tuple[LoanCard, ...]:
+    """Steps of kit that nobody has offered yet."""
+    index = index_plan(plan, how)
+    steps = sorted(plan.borrow.asked, key=lambda one: one.rank)
+    return tuple(
+        replace(
+            _loan_card(index, step), items=(), ready=how.say("tell.lend.asked.from")
         )
-        ask_for = tuple(how.told(clean(one)) for one in step.ask_for)
-        refuse = tuple(how.told(one) for one in _not_wanted(step))
-        hours = (
-            how.say("tell.cards.loan_hours", hours=number(step.hours_gained, 0))
-            if step.hours_gained > 0
-            else ""
-        )
-        ready = index.clock(step.ready_h)
-        cards.append(
-            LoanCard(
-                items=tuple(zip(step.item_ids, map(clean, step.names), strict=True)),
-                title=how.say(
-                    "tell.cards.loan_from" if lenders else "tell.cards.loan_title",
-                    rank=step.rank,
-                    name=name,
-                    lenders=lenders,
-                ),
-                gives=gain_words(step, how) + hours,
-                ready=ready,
-                ask_for=ask_for,
-                refuse=refuse,
-                serves=", ".join(sorted(codes)) or how.say("tell.cards.serves_nobody"),
-                message=_message(name, ask_for, refuse, ready, how),
-            )
-        )
-    return tuple(cards)
+        for step in steps
+    )
+
+
+def _loan_card(index: Index, step: LoanStep) -> LoanCard:
+    how = index.how
+    asked = all(one.startswith("ask:") for one in step.item_ids)
+    name = " + ".join(how.told(clean(x)) if asked else clean(x) for x in step.names)
+    lenders = ", ".join(dict.fromkeys(clean(one) for one in step.lenders if one))
+    codes = dict.fromkeys(
+        index.lines[one].code for one in step.line_ids_served if one in index.lines
+    )
+    ask_for = tuple(how.told(clean(one)) for one in step.ask_for)
+    refuse = tuple(how.told(one) for one in _not_wanted(step))
+    hours = (
+        how.say("tell.cards.loan_hours", hours=number(step.hours_gained, 0))
+        if step.hours_gained > 0
+        else ""
+    )
+    ready = index.clock(step.ready_h)
+    return LoanCard(
+        items=tuple(zip(step.item_ids, map(clean, step.names), strict=True)),
+        title=how.say(
+            "tell.cards.loan_from" if lenders else "tell.cards.loan_title",
+            rank=step.rank,
+            name=name,
+            lenders=lenders,
+        ),
+        gives=gain_words(step, how) + hours,
+        ready=ready,
+        ask_for=ask_for,
+        refuse=refuse,
+        serves=", ".join(sorted(codes)) or how.say("tell.cards.serves_nobody"),
+        message=_message(name, ask_for, refuse, ready, how),
+        least=least_words(index.plan, step, how),
+        terms=terms_words(index.plan, step, how),
+        curves=spec_pictures(index.plan, step, how),
+    )
 
 
 def _unit_facts(index: Index, unit: ColdUnit) -> tuple[str, ...]:

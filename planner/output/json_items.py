@@ -1,6 +1,7 @@
 """The parts of the plan's JSON about people's items: codes, not names."""
 
 from planner.output.index import Index
+from planner.output.json_lending import gain_values, spec_value
 from planner.output.json_values import Json, clock_value, rounded
 from planner.output.words import safe_text
 from planner.result import LoanStep, Plan, Shortfall
@@ -158,24 +159,27 @@ def tier_values(plan: Plan) -> list[Json]:
     ]
 
 
-def loan_value(index: Index, step: LoanStep) -> Json:
-    """One step of the borrow list."""
+def loan_value(index: Index, step: LoanStep, *, offered: bool) -> Json:
+    """One step of the borrow list; not ``offered`` is kit still to be asked for."""
     served = sorted({index.lines[one].row for one in step.line_ids_served})
     return {
         "rank": step.rank,
+        "offered": offered,
         "items": list(step.item_ids),
         "names": [safe_text(one) for one in step.names],
         "lenders": [safe_text(one) for one in step.lenders],
         "ready": clock_value(index.plan.scenario.conditions.clock(step.ready_h)),
-        "gains": [
-            {"tier": one.tier.value, "bags": one.bags, "households": one.households}
-            for one in sorted(step.gains, key=lambda x: x.tier)
-        ],
+        "gains": gain_values(step.gains),
         "hours_gained": rounded(step.hours_gained, 1),
         "ask_for": [safe_text(one) for one in step.ask_for],
         "refuse": [safe_text(one) for one in step.refuse],
         "rows_served": list(served),
         "still_short": step.still_short,
+        "effort": step.effort,
+        "dark_from": None
+        if step.dark_from_h is None
+        else clock_value(index.plan.scenario.conditions.clock(step.dark_from_h)),
+        "specs": [spec_value(one) for one in step.specs],
     }
 
 

@@ -19,6 +19,7 @@ from planner.output.json_items import (
     tier_values,
     warm_clock_values,
 )
+from planner.output.json_lending import beside_value
 from planner.output.json_power import (
     hookup_order,
     hookup_value,
@@ -87,8 +88,11 @@ def plan_document(plan: Plan) -> dict[str, Json]:
         "warm_clocks": warm_clock_values(index),
         "tiers": tier_values(plan),
         "loans": [
-            loan_value(index, one) for one in sorted(plan.loans, key=lambda x: x.rank)
+            loan_value(index, one, offered=offered)
+            for steps, offered in ((plan.loans, True), (plan.borrow.asked, False))
+            for one in sorted(steps, key=lambda x: x.rank)
         ],
+        "borrow": beside_value(index),
         "rows": row_values(index),
         "held_rows": held_row_values(plan),
         "assumptions": assumption_values(plan),

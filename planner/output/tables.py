@@ -157,37 +157,6 @@ def tiers(plan: Plan) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def borrow_list(plan: Plan) -> pd.DataFrame:
-    """List what to borrow first, and what each step gives."""
-    index = index_plan(plan)
-    rows: list[tuple[Cell, ...]] = []
-    for step in sorted(plan.loans, key=lambda one: one.rank):
-        served = sorted(
-            {(index.lines[one].row, index.lines[one].code) for one in step.line_ids_served
-             if one in index.lines}
-        )  # fmt: skip
-        rows.append(
-            (
-                step.rank,
-                " + ".join(clean(name) for name in step.names),
-                ", ".join(clean(lender) for lender in step.lenders if lender),
-                index.clock(step.ready_h),
-                gain_words(step),
-                round(step.hours_gained, 1),
-                "; ".join(clean(text) for text in step.ask_for),
-                "; ".join(clean(text) for text in step.refuse),
-                ", ".join(dict.fromkeys(code for _, code in served)),
-                step.still_short,
-            )
-        )
-    headings = (
-        "Order", "Borrow", "From", "Ready", "What it gives",
-        "Unit-hours gained without sun", "Ask for", "Do not accept", "Serves",
-        "Bags of tiers A to C still short after it",
-    )  # fmt: skip
-    return frame(headings, rows)
-
-
 def gain_words(step: LoanStep, how: Manner = PLAIN) -> str:
     """Say what one step of the borrow list gives, tier by tier."""
     gains = [

@@ -4,7 +4,7 @@ import hashlib
 
 import pandas as pd
 
-from planner.output import tables, tables_power, tables_records
+from planner.output import tables, tables_lending, tables_power, tables_records
 from planner.output.answers import (
     bags_short,
     borrow_limit,
@@ -169,7 +169,15 @@ def _sheets(plan: Plan, mark: str) -> tuple[Sheet, ...]:
                 )
                 if words
             ),
-            tables.borrow_list(plan),
+            tables_lending.borrow_list(plan),
+            Block(
+                heading="What else would help, each by itself",
+                table=tables_lending.other_list(plan),
+            ),
+            Block(
+                heading="Offers that are in no step",
+                table=tables_lending.out_list(plan),
+            ),
         ),
         sheet(
             "Tiers and proof",

@@ -7,13 +7,15 @@ from planner.output.pictures.loans import loans_picture
 from planner.output.pictures.units import Picture, unit_pictures
 
 if TYPE_CHECKING:
-    from planner.output.pictures.timeline import events_table, timeline_picture
+    from planner.output.pictures.specs import spec_pictures
+from planner.output.pictures.timeline import events_table, timeline_picture
 
 __all__ = [
     "Picture",
     "events_table",
     "hookup_pictures",
     "loans_picture",
+    "spec_pictures",
     "timeline_picture",
     "unit_pictures",
 ]

@@ -3,7 +3,8 @@
 ``paper.csv`` has a row a message of the sheets: its id, then one column a
 language.  ``screens.csv`` has those of the pages, ``views.csv`` those of the
 cards, tables and pictures on them, ``changes.csv`` those of what would place
-a short line, all with a note for whoever translates.
+a short line, ``lending.csv`` those of what stands beside the borrow list, all
+with a note for whoever translates.
 ``cautions.csv`` has the translations of ``planner/output/cautions.py`` and
 ``ask_whom.py``, found by their English text, so that an English text that is
 changed loses its translation and a test says so.
@@ -19,7 +20,7 @@ from importlib.resources import files
 
 from planner.errors import UsageError
 
-TABLES = ("paper.csv", "screens.csv", "views.csv", "changes.csv")
+TABLES = ("paper.csv", "screens.csv", "views.csv", "changes.csv", "lending.csv")
 """Tables whose messages are found by an id; no id stands in two of them."""
 
 NEW_LINE = "\\n"

@@ -4,9 +4,11 @@ import streamlit as st
 
 from planner.edits import still_offered
 from planner.output.answers import borrow_limit, stop_rule
-from planner.output.cards import LoanCard, loan_cards
+from planner.output.cards import LoanCard, asked_cards, loan_cards
 from planner.output.headlines import borrow_headline
+from planner.output.lend_text import gap_words, other_words, out_words
 from planner.output.pictures import loans_picture
+from planner.result import Plan
 from planner.screens.changes import accept
 from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old, to_page
@@ -32,6 +34,7 @@ def page() -> None:
         st.info(say("at.headline", answer=plain(head.answer), more=plain(head.more)))
     for number, one in enumerate(found):
         _card(now, one, number)
+    _beside(plan)
     drawn = loans_picture(plan, manner())
     if drawn is not None:
         st.header(say("at.borrow.helps"))
@@ -49,14 +52,39 @@ def _card(now: Work, one: LoanCard, number: int) -> None:
                 say("at.borrow.ready", ready=one.ready),
                 say("at.borrow.serves", serves=one.serves),
                 *(say("at.borrow.ask", line=line) for line in one.ask_for),
+                *one.least,
                 *(say("at.borrow.refuse", line=line) for line in one.refuse),
+                *one.terms,
             )
         )
+        for drawn in one.curves:
+            st.markdown(f"{plain(drawn.title)}:")
+            picture(drawn)
         st.markdown(say("at.borrow.message"))
         st.code(one.message, language=None, wrap_lines=True)
         with st.container(horizontal=True):
             for at, (item_id, name) in enumerate(one.items):
                 _came(now, item_id, name, f"accept_{number}_{at}_{now.version}")
+
+
+def _beside(plan: Plan) -> None:
+    """Kit nobody has offered, other steps, offers in no step, other sets."""
+    how = manner()
+    asked = asked_cards(plan, how)
+    if asked:
+        st.header(say("tell.lend.asked.head"))
+        st.markdown(say("tell.lend.asked.how"))
+    for one in asked:
+        _card(work(), one, 0)
+    others = other_words(plan, how)
+    if others:
+        st.header(say("tell.lend.other.head"))
+        st.markdown(say("tell.lend.other.how"))
+        bullets(others)
+    left = (*out_words(plan, how), *gap_words(plan, how))
+    if left:
+        st.header(say("tell.lend.out.head"))
+        bullets(left)
 
 
 def _came(now: Work, item_id: str, name: str, key: str) -> None:
