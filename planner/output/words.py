@@ -38,9 +38,12 @@ _CLOCK_TEXT = re.compile(
     r"(?P<hour>[01]\d|2[0-4]):(?P<minute>[0-5]\d)\b(?!:)"
 )
 _ONE = r"(?:minus )?\d[\d,]*(?:\.\d+)?"
+_SPAN = rf"{_ONE}(?: (?:to|a) {_ONE})?"
 _PAIR_TEXT = re.compile(
-    rf"(?P<metric>{_ONE}(?: to {_ONE})? (?:C|L|kg)) / "
-    rf"(?P<us>{_ONE}(?: to {_ONE})? (?:F|qt|lb))\b"
+    rf"(?P<metric>{_SPAN} (?:C|L|kg)) / (?P<us>{_SPAN} (?:F|qt|lb))\b"
+)
+_BRACKET_TEXT = re.compile(
+    rf"(?P<metric>{_SPAN} (?:C|L|kg)) \((?P<us>{_SPAN} (?:F|qt|lb))\)"
 )
 
 
@@ -115,7 +118,10 @@ def turned(
     def paired(found: re.Match[str]) -> str:
         return local(_pair(found["metric"], found["us"], units))
 
-    return _PAIR_TEXT.sub(paired, _CLOCK_TEXT.sub(clocked, text))
+    said = _PAIR_TEXT.sub(paired, _CLOCK_TEXT.sub(clocked, text))
+    if units is Units.METRIC:
+        return said
+    return _BRACKET_TEXT.sub(paired, said)
 
 
 def _pair(metric: str, us: str, units: Units) -> str:

@@ -51,12 +51,15 @@ def show_choices(now: Work) -> None:
         "units": {one: say(f"at.choices.{one.value}") for one in Units},
         "clock": {one: say(f"at.choices.{one.value}") for one in Clock},
     }
-    for place, (name, options) in zip(st.columns(3), names.items(), strict=True):
+    left, right = st.columns(2)
+    places = {"language": left, "clock": right, "units": st.container()}
+    for name, place in places.items():
+        options = list(names[name])
         place.selectbox(
             say(f"at.choices.{name}"),
-            list(options),
-            index=list(options).index(getattr(now.manner, name)),
-            format_func=options.__getitem__,
+            options,
+            index=options.index(getattr(now.manner, name)),
+            format_func=names[name].__getitem__,
             key=_key(name),
             on_change=_chosen,
             args=(now,),

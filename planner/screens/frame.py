@@ -17,6 +17,7 @@ from planner.screens.state import Work
 def show_frame(now: Work) -> None:
     """Say at the side of every page what is open and what was planned."""
     with st.sidebar:
+        show_choices(now)
         st.markdown(say("at.frame.heading"))
         if now.list_name:
             st.markdown(say("at.frame.list", name=plain(now.list_name)))
@@ -31,7 +32,6 @@ def show_frame(now: Work) -> None:
             _wake(now)
         _saved(now)
         st.caption(say("at.frame.disclaimer"))
-        show_choices(now)
     if now.changed_elsewhere:
         _choose_window(now)
     if now.keep_fault:

@@ -11,6 +11,7 @@ from planner.edits import (
     conditions_form,
 )
 from planner.output.tables_input import assumed_settings
+from planner.output.words import Units
 from planner.scenario import Scenario, Segregation, SunCase
 from planner.screens.condition_fields import HOURS, Fields, percent, room, when, where
 from planner.screens.contents import heading_of
@@ -40,7 +41,11 @@ def page() -> None:
     st.markdown(say("at.conditions.how"))
     say_edited(now, "conditions")
     scale = st.radio(
-        say("at.conditions.scale"), ["C", "F"], horizontal=True, key="temperature_scale"
+        say("at.conditions.scale"),
+        ["C", "F"],
+        index=int(manner().units is Units.US),
+        horizontal=True,
+        key="temperature_scale",
     )
     before = conditions_form(scenario, fahrenheit=scale == "F")
     with st.form("conditions_form"):

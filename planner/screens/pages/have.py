@@ -55,6 +55,8 @@ def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
     else:
         st.markdown(say("at.have.none", thing=say(f"at.have.new.{_NAMES[name]}")))
     shown = kit_frame(scenario, name)
+    assumed = shown[ASSUMED_COLUMN]
+    shown[ASSUMED_COLUMN] = [_told(one) for one in assumed]
     edited: pd.DataFrame = st.data_editor(
         shown,
         column_order=_order(shown),
@@ -66,6 +68,11 @@ def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
         alt=say("at.have.to_type_over", sheet=say(f"at.have.{_NAMES[name]}")),
     )
     return edited
+
+
+def _told(headings: str) -> str:
+    """Headings in one cell, each as it stands above its column."""
+    return ", ".join(manner().told(one) for one in headings.split(", "))
 
 
 def _order(shown: pd.DataFrame) -> list[str]:
