@@ -58,11 +58,12 @@ def _later(found: tuple[ShortCard, ...]) -> list[ShortCard]:
 
 
 def _card(one: ShortCard) -> None:
+    # One text a card: a browser is slow to draw hundreds of small ones.
     with st.container(border=True):
-        st.markdown(f"**{plain(one.title)}**")
         st.markdown(
             "  \n".join(
                 (
+                    f"**{plain(one.title)}**",
                     say("at.short.until", until=plain(one.until)),
                     plain(one.about),
                     say("at.short.lacking", lacking=plain(one.lacking)),
