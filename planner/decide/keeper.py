@@ -14,7 +14,7 @@ from planner.decide.allocate import Allocation, without_power
 from planner.decide.assign import dealt
 from planner.decide.beside import Standing, standing, ways_beside
 from planner.decide.conflict import conflict_cut
-from planner.decide.hookup import fed_by_modes, wire
+from planner.decide.hookup import cannot, fed_by_modes, wire
 from planner.decide.instance import Instance, build
 from planner.decide.kept import (
     BagKey,
@@ -241,14 +241,16 @@ class Keeper:
             if hookups is not None:
                 return self._yes(instance, placed, hookups)
             ends = time.monotonic() + _SOLVE_LIMIT_S
-            self._spend(_WIRE_COLUMNS)
-            wiring = wire(instance, fed, ends=ends, polish=False)
-            if wiring.hookups is not None:
-                return self._yes(instance, placed, wiring.hookups)
-            proven = proven and wiring.proven
-            if self.tired():
-                return _UNKNOWN
-            self._spend(_WIRE_COLUMNS)
+            if self.columns is not None:
+                # Where work is counted only what is soon proven is worth it.
+                self._spend(2 * _WIRE_COLUMNS)
+                if self.tired() or not cannot(instance, fed, ends=ends):
+                    return _UNKNOWN
+            else:
+                wiring = wire(instance, fed, ends=ends, polish=False)
+                if wiring.hookups is not None:
+                    return self._yes(instance, placed, wiring.hookups)
+                proven = proven and wiring.proven
             cuts.append(conflict_cut(instance, modes, ends=ends, few=False))
         return _UNKNOWN
 
