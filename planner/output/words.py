@@ -42,6 +42,10 @@ _SPAN = rf"{_ONE}(?: (?:to|a) {_ONE})?"
 _PAIR_TEXT = re.compile(
     rf"(?P<metric>{_SPAN} (?:C|L|kg)) / (?P<us>{_SPAN} (?:F|qt|lb))\b"
 )
+_ICE_TEXT = re.compile(
+    rf"(?P<first>{_ONE})(?: (?P<of>of|de) (?P<second>{_ONE}))? kg"
+    r"(?= (?:of ice|de hielo)\b)"
+)
 _BRACKET_TEXT = re.compile(
     rf"(?P<metric>{_SPAN} (?:C|L|kg)) \((?P<us>{_SPAN} (?:F|qt|lb))\)"
 )
@@ -121,7 +125,15 @@ def turned(
     said = _PAIR_TEXT.sub(paired, _CLOCK_TEXT.sub(clocked, text))
     if units is Units.METRIC:
         return said
-    return _BRACKET_TEXT.sub(paired, said)
+    return _ICE_TEXT.sub(_in_pounds, _BRACKET_TEXT.sub(paired, said))
+
+
+def _in_pounds(found: re.Match[str]) -> str:
+    """Kilograms of ice as pounds: ``24.3 lb (11 kg)``, ``24.3 of 26.5 lb (...)``."""
+    kg = [one for one in (found["first"], found["second"]) if one is not None]
+    pounds = [number(float(one.replace(",", "")) / KG_PER_POUND) for one in kg]
+    joint = f" {found['of']} "
+    return f"{joint.join(pounds)} lb ({joint.join(kg)} kg)"
 
 
 def _pair(metric: str, us: str, units: Units) -> str:

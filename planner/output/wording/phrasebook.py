@@ -112,14 +112,20 @@ def phrasebook(language: Language) -> Phrasebook:
         for table in ("told.csv", "catalogue.csv")
         for row in rows(table)
     ]
-    pairs += [
-        (row["en"], row[language.value])
+    steps = [
+        (_retold(row["en"]), _retold(row[language.value]))
         for row in rows("screens.csv")
         if row["id"].startswith(STEPS)
     ]
     return Phrasebook(
-        exact={english: told for english, told in pairs if "{" not in english},
-        patterns=_by_weight(pattern(*pair) for pair in pairs if "{" in pair[0]),
+        exact={
+            english: told for english, told in (*pairs, *steps) if "{" not in english
+        },
+        # A step begins with its own word; what follows it may fit any pattern.
+        patterns=(
+            *_by_weight(pattern(*pair) for pair in steps if "{" in pair[0]),
+            *_by_weight(pattern(*pair) for pair in pairs if "{" in pair[0]),
+        ),
         issues={
             row["code"]: (
                 pattern(ISSUE_KINDS[row["code"]].message, row[f"message_{language}"]),
@@ -134,6 +140,13 @@ def phrasebook(language: Language) -> Phrasebook:
 def told(language: Language, text: str) -> str:
     """Text of another room in a language; looked up once."""
     return phrasebook(language).tell(text)
+
+
+def _retold(step: str) -> str:
+    """Name of a step, whose fields that hold sentences of the program are told."""
+    for name in ("what", "where", "label"):
+        step = step.replace(f"{{{name}}}", f"{{{name.upper()}}}")
+    return step
 
 
 def pattern(english: str, translated: str) -> Pattern:
