@@ -7,9 +7,9 @@ all counted hour by hour (R7).
 """
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
-from planner.decide.blocks import plug_periods, rota_levels
+from planner.decide.blocks import Block, plug_periods, rota_levels
 from planner.decide.instance import (
     Fed,
     Instance,
@@ -20,6 +20,8 @@ from planner.decide.instance import (
 from planner.decide.plugged import read_hookups
 from planner.decide.simulate import around, thin_hours
 from planner.decide.solver import Answer, Expr, Outcome, total
+from planner.decide.stations import roams, share_out, sites
+from planner.decide.trial import Tried, try_wiring
 from planner.decide.wiring import WiringModel
 from planner.result import Hookup
 
@@ -28,6 +30,11 @@ _SMALL_COLUMNS = 900
 _SMALL_NODES = 1500
 """A small model earns a longer search: it often has an answer, soon found."""
 _POLISH_NODES = 30
+_FEW = 60
+"""Consumers times batteries up to which several places are one problem too."""
+_QUICK_STEPS = 6000
+_STEPS = 20000
+_RUNS = 2
 _PROOF_NODES = 100
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
 """Sunny hours merged: small kind models, cut finer where they were too kind,
@@ -39,10 +46,12 @@ class Wiring:
     """Hookups found, or the fact that there are none.
 
     ``proven`` is False when the search ended at a limit without an answer.
+    ``missing`` has the energy [Wh] that the best try lacked, by place.
     """
 
     hookups: tuple[Hookup, ...] | None
     proven: bool
+    missing: dict[str, float] = field(default_factory=dict)
 
 
 def fed_by_modes(instance: Instance, modes: tuple[Mode, ...]) -> tuple[Fed, ...]:
@@ -66,32 +75,155 @@ def wire(
     *,
     ends: float,
     polish: bool = True,
+    prove: bool = True,
+    quick: bool = False,
+    stands: dict[str, str] | None = None,
 ) -> Wiring:
     """Find a wiring for everything in ``fed`` before the clock says ``ends``.
 
-    The search is bounded by nodes, not seconds, so that the same input gives
-    the same wiring on any machine.
+    The search is bounded by nodes and steps, not seconds, so that the same
+    input gives the same wiring on any machine.  Without ``prove`` no time is
+    spent on showing that there is none, with ``quick`` little on looking.
+    ``stands`` says in which places the kit stands, when that is known.
     """
     if not fed:
         return Wiring(hookups=(), proven=True)
+    if not roams(instance):
+        return wire_site(
+            instance, fed, ends=ends, polish=polish, prove=prove, quick=quick
+        )
+    apart = _wire_apart(
+        instance, fed, ends=ends, polish=polish, quick=quick, stands=stands
+    )
+    few = len(fed) * len(instance.batteries) <= _FEW
+    if apart.hookups is not None or not few:
+        return apart
+    together = wire_site(
+        instance, fed, ends=ends, polish=polish, prove=prove, quick=quick
+    )
+    return replace(together, missing=apart.missing)
+
+
+def _wire_apart(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    *,
+    ends: float,
+    polish: bool,
+    quick: bool,
+    stands: dict[str, str] | None,
+) -> Wiring:
+    """Every place by itself; that one cannot be wired so is no proof."""
+    found = {
+        site.place: wire_site(
+            site.instance,
+            site.fed,
+            ends=ends,
+            polish=polish,
+            prove=False,
+            quick=quick,
+        )
+        for site in sites(instance, fed, stands or share_out(instance, fed))
+    }
+    missing = {
+        place: sum(w.missing.values())
+        for place, w in found.items()
+        if w.hookups is None
+    }
+    hookups = tuple(h for w in found.values() for h in w.hookups or ())
+    if missing:
+        return Wiring(hookups=None, proven=False, missing=missing)
+    return Wiring(hookups=hookups, proven=True)
+
+
+def wire_site(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    *,
+    ends: float,
+    polish: bool,
+    prove: bool,
+    quick: bool,
+) -> Wiring:
+    """Wire what can be wired in one place, or carried about, as one problem.
+
+    Parameters as for ``wire``.
+    """
     levels = rota_levels(instance)
+    alone = not roams(instance)
     if not polish and len(levels) > 1:
         # Whether it can be done shows at the ends; fewest moves between them.
         levels = (levels[0], levels[-1])
-    if len(levels) > 2 and cannot(instance, fed, ends=ends):
+    if len(levels) > 2 and not alone and cannot(instance, fed, ends=ends):
         return Wiring(hookups=None, proven=True)
-    answer = Answer.INFEASIBLE
-    for periods in levels:
-        marks: frozenset[int] = frozenset()
-        for sunny_h in STEPS_H:
-            model = WiringModel(instance, fed, periods, sunny_h=sunny_h, marks=marks)
-            search = _Search(model=model, ends=ends, marks=marks)
-            answer = search.solve(polish=polish)
-            if search.hookups is not None:
-                return Wiring(hookups=search.hookups, proven=True)
-            if answer is not Answer.OPTIMAL:
-                break
-            marks = search.marks
+    found = Wiring(hookups=None, proven=False)
+    for n, periods in enumerate(levels):
+        if n and alone:
+            found = _by_trial(
+                instance,
+                fed,
+                periods,
+                ends=ends,
+                polish=polish,
+                prove=prove,
+                quick=quick,
+            )
+        else:
+            found = _solve(instance, fed, periods, ends=ends, polish=polish)
+        if found.hookups is not None:
+            break
+    return found if prove or found.hookups is not None else replace(found, proven=False)
+
+
+def _by_trial(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    periods: tuple[Block, ...],
+    *,
+    ends: float,
+    polish: bool,
+    prove: bool,
+    quick: bool,
+) -> Wiring:
+    """Try, then ask the model whether there is any, then try harder."""
+    tried = try_wiring(instance, fed, periods, steps=_QUICK_STEPS, runs=1)
+    if tried.hookups is None and prove:
+        solved = _solve(instance, fed, periods, ends=ends, polish=polish)
+        if solved.proven:
+            return replace(solved, missing=_missing(fed, tried))
+    if tried.hookups is None and not quick:
+        tried = try_wiring(instance, fed, periods, steps=_STEPS, runs=_RUNS)
+    return Wiring(
+        hookups=tried.hookups,
+        proven=tried.hookups is not None,
+        missing=_missing(fed, tried),
+    )
+
+
+def _missing(fed: tuple[Fed, ...], tried: Tried) -> dict[str, float]:
+    return {fed[0].consumer.place: tried.missing_wh}
+
+
+def _solve(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    periods: tuple[Block, ...],
+    *,
+    ends: float,
+    polish: bool,
+) -> Wiring:
+    """Solve the model of one rota, looking closer where it was too kind."""
+    marks: frozenset[int] = frozenset()
+    answer = Answer.UNKNOWN
+    for sunny_h in STEPS_H:
+        model = WiringModel(instance, fed, periods, sunny_h=sunny_h, marks=marks)
+        search = _Search(model=model, ends=ends, marks=marks)
+        answer = search.solve(polish=polish)
+        if search.hookups is not None:
+            return Wiring(hookups=search.hookups, proven=True)
+        if answer is not Answer.OPTIMAL:
+            break
+        marks = search.marks
     return Wiring(hookups=None, proven=answer is Answer.INFEASIBLE)
 
 

@@ -1,7 +1,7 @@
 """A solved wiring model read back as hookups."""
 
 from planner.decide.alone import hours_needed
-from planner.decide.instance import Consumer
+from planner.decide.instance import Consumer, Instance
 from planner.decide.sockets import Span, merge, number_sockets
 from planner.decide.solver import whole
 from planner.decide.wiring import WiringModel
@@ -16,47 +16,49 @@ def read_hookups(wm: WiringModel) -> tuple[Hookup, ...]:
 
 
 def _panels(wm: WiringModel) -> list[Span]:
-    inst = wm.instance
     spans: list[Span] = []
     for (p, b), v in wm.panel.items():
         if not whole(v):
             continue
-        panel, battery = inst.panels[p], inst.batteries[b]
-        first, end = _both_there(panel.availability, battery.availability, inst.hours)
         for k, period in enumerate(wm.periods):
             # A panel of no place goes along with a battery that is carried.
+            span = panel_span(wm.instance, p, b, _where(wm, b, k))
             spans.append(
-                (
-                    Link.PANEL_TO_BATTERY,
-                    panel.id,
-                    battery.id,
-                    PortType.SOLAR,
-                    panel.place or _where(wm, b, k),
-                    max(first, period.first),
-                    min(end, period.end),
-                )
+                (*span[:5], max(span[5], period.first), min(span[6], period.end))
             )
     return spans
+
+
+def panel_span(inst: Instance, p: int, b: int, stands: str) -> Span:
+    """A panel plugged into a battery while both are here."""
+    panel, battery = inst.panels[p], inst.batteries[b]
+    return (
+        Link.PANEL_TO_BATTERY,
+        panel.id,
+        battery.id,
+        PortType.SOLAR,
+        panel.place or stands,
+        *_both_there(panel.availability, battery.availability, inst.hours),
+    )
 
 
 def _chargers(wm: WiringModel) -> list[Span]:
-    inst = wm.instance
-    spans: list[Span] = []
-    for (b, s), v in wm.charger.items():
-        if not whole(v):
-            continue
-        source, battery = inst.feeds[s], inst.batteries[b]
-        spans.append(
-            (
-                Link.SOURCE_TO_BATTERY,
-                source.id,
-                battery.id,
-                PortType.CHARGER,
-                source.place,
-                *_both_there(source.availability, battery.availability, inst.hours),
-            )
-        )
-    return spans
+    return [
+        charger_span(wm.instance, b, s) for (b, s), v in wm.charger.items() if whole(v)
+    ]
+
+
+def charger_span(inst: Instance, b: int, s: int) -> Span:
+    """A charger plugged into a source while both it and the battery are here."""
+    source, battery = inst.feeds[s], inst.batteries[b]
+    return (
+        Link.SOURCE_TO_BATTERY,
+        source.id,
+        battery.id,
+        PortType.CHARGER,
+        source.place,
+        *_both_there(source.availability, battery.availability, inst.hours),
+    )
 
 
 def _consumers(wm: WiringModel) -> list[Span]:
@@ -76,12 +78,12 @@ def _consumers(wm: WiringModel) -> list[Span]:
     for (c, s, k), v in wm.direct.items():
         if whole(v):
             source = inst.feeds[s]
-            socket = _source_socket(source, wm.fed[c].consumer)
+            socket = source_socket(source, wm.fed[c].consumer)
             plug(c, k, Link.SOURCE_TO_UNIT, source.id, socket)
     return spans
 
 
-def _source_socket(source: Source, consumer: Consumer) -> PortType:
+def source_socket(source: Source, consumer: Consumer) -> PortType:
     """12 V where the source has only that, or the consumer takes only that."""
     twelve = source.supply is Supply.DC or (
         source.supply is Supply.BOTH and consumer.supply is Supply.DC
@@ -94,7 +96,12 @@ def _where(wm: WiringModel, b: int, k: int) -> str:
     for (bb, name, kk), v in wm.stands.items():
         if bb == b and kk == k and whole(v):
             return name
-    return next(iter(wm.instance.charge_at[wm.instance.batteries[b].id]))
+    return home(wm.instance, b)
+
+
+def home(inst: Instance, b: int) -> str:
+    """Place where a battery stands at first."""
+    return next(iter(inst.charge_at[inst.batteries[b].id]))
 
 
 def _both_there(one: Availability, two: Availability, hours: int) -> tuple[int, int]:

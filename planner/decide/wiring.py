@@ -5,6 +5,7 @@
 
 from planner.decide.alone import Sockets, wanted
 from planner.decide.blocks import Block, charge_steps
+from planner.decide.covers import Covers, no_lighter
 from planner.decide.instance import Fed, Instance, charges_battery, sun_reaches
 from planner.decide.solver import Expr, Model, total, whole
 
@@ -23,7 +24,7 @@ class WiringModel:
         periods: tuple[Block, ...],
         *,
         sunny_h: int,
-        marks: frozenset[int],
+        marks: frozenset[int] = frozenset(),
         spare: bool = False,
     ) -> None:
         """Set up the model; with ``spare`` units may be left without power.
@@ -33,6 +34,7 @@ class WiringModel:
         """
         self.instance = instance
         self.spare = spare
+        self.sockets = Sockets(instance)
         self.fed = fed
         self.periods = periods
         self.steps = charge_steps(instance, periods, sunny_h=sunny_h, marks=marks)
@@ -52,6 +54,7 @@ class WiringModel:
         self._add_places()
         self._add_stays()
         self._add_sockets()
+        self._add_covers()
         self._add_charge()
         self._add_sources()
         self._add_moves()
@@ -72,25 +75,28 @@ class WiringModel:
                 self.model.add("R7", total(mine) <= 1)
 
     def _add_plugs(self) -> None:
-        inst = self.instance
-        sockets = Sockets(inst)
         for c, fed in enumerate(self.fed):
-            who, ways = fed.consumer, fed.load_w[None, :]
             for k, period in enumerate(self.periods):
-                if not wanted(who, period):
-                    continue
-                feeders: list[Expr] = []
-                for b in range(len(inst.batteries)):
-                    dc, ac = sockets.of_battery(who, ways, b, period)
-                    for usable, table in ((dc[0], self.dc), (ac[0], self.ac)):
-                        if usable:
-                            table[c, b, k] = self.model.binary()
-                            feeders.append(table[c, b, k])
-                for s in range(len(inst.feeds)):
-                    if sockets.of_source(who, s, period):
-                        self.direct[c, s, k] = self.model.binary()
-                        feeders.append(self.direct[c, s, k])
-                self.model.add("R7", total(feeders) == self.on[c])
+                if wanted(fed.consumer, period):
+                    feeders = self._feeders(c, k)
+                    self.model.add("R7", total(feeders) == self.on[c])
+
+    def _feeders(self, c: int, k: int) -> list[Expr]:
+        """Every plug that may carry a consumer through a period."""
+        inst, period = self.instance, self.periods[k]
+        who, ways = self.fed[c].consumer, self.fed[c].load_w[None, :]
+        feeders: list[Expr] = []
+        for b in range(len(inst.batteries)):
+            dc, ac = self.sockets.of_battery(who, ways, b, period)
+            for usable, table in ((dc[0], self.dc), (ac[0], self.ac)):
+                if usable:
+                    table[c, b, k] = self.model.binary()
+                    feeders.append(table[c, b, k])
+        for s in range(len(inst.feeds)):
+            if self.sockets.of_source(who, s, period):
+                self.direct[c, s, k] = self.model.binary()
+                feeders.append(self.direct[c, s, k])
+        return feeders
 
     def _add_panels_and_chargers(self) -> None:
         """Panels and chargers are plugged once, for the whole window."""
@@ -187,7 +193,34 @@ class WiringModel:
                 for c, plug in on_ac:
                     who = self.fed[c].consumer
                     start_w = who.surge_w - who.running_w
-                    self.model.add("R7", running + start_w * plug <= 2 * top_w)
+                    # What runs is within the output anyway.
+                    if start_w > top_w:
+                        self.model.add("R7", running + start_w * plug <= 2 * top_w)
+
+    def _add_covers(self) -> None:
+        """No more plugs through a night than a full battery can carry."""
+        covers = Covers(self.sockets, self.periods)
+        for b, limits in enumerate(self.instance.limits):
+            tasks = [
+                (k, self.fed[c].load_w / efficiency, v)
+                for table, efficiency in (
+                    (self.dc, limits.dc_efficiency),
+                    (self.ac, limits.ac_efficiency),
+                )
+                for (c, bb, k), v in table.items()
+                if bb == b
+            ]
+            draws = {draw.tobytes(): draw for _, draw, _ in tasks}
+            for light in draws.values():
+                for first, last, most in covers.spans(b, light):
+                    mine = [
+                        v
+                        for k, draw, v in tasks
+                        if first <= k <= last
+                        and no_lighter(draw, light, self.periods[k])
+                    ]
+                    if len(mine) > most:
+                        self.model.add("R7", total(mine) <= most)
 
     def _add_charge(self) -> None:
         """Charge at every step's end: above the reserve while feeding."""

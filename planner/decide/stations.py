@@ -1,0 +1,201 @@
+"""Where batteries that can be carried stand, when there are several places.
+
+Each is given to one place for the whole window, with the panels that belong
+nowhere, so that every place can be wired by itself.  A battery carried about
+during the window can do more; this is a way to find wirings, not a bound.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from planner.decide.blocks import Block, energy_blocks
+from planner.decide.instance import Fed, Instance, plugs
+from planner.decide.solver import Expr, Model, total, whole
+from planner.physics.profiles import Hourly
+
+_WH = 1000.0
+_NODES = 60
+_AWAY = 0.02
+_LIMIT_S = 20.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Site:
+    """One place with what stands there, and what is to be fed there."""
+
+    place: str
+    instance: Instance
+    fed: tuple[Fed, ...]
+
+
+def share_out(instance: Instance, fed: tuple[Fed, ...]) -> dict[str, str]:
+    """Place of every battery and panel, so that least energy is missing.
+
+    What no place can use is left out.
+    """
+    return _Sharing(instance, fed, sorted({f.consumer.place for f in fed})).solve()
+
+
+def sites(
+    instance: Instance, fed: tuple[Fed, ...], stands: dict[str, str]
+) -> tuple[Site, ...]:
+    """Look at every place by itself; ``stands`` says where kit stands."""
+    return tuple(
+        Site(
+            place=name,
+            instance=_alone(instance, name, stands),
+            fed=tuple(f for f in fed if f.consumer.place == name),
+        )
+        for name in sorted({f.consumer.place for f in fed})
+    )
+
+
+def roams(instance: Instance) -> bool:
+    """True when some battery could stand in more than one place."""
+    return any(len(places) > 1 for places in instance.charge_at.values())
+
+
+def _alone(instance: Instance, name: str, stands: dict[str, str]) -> Instance:
+    """One place of a scenario; what stands there stays there."""
+    batteries = [
+        b for b, x in enumerate(instance.batteries) if stands.get(x.id) == name
+    ]
+    panels = [p for p, x in enumerate(instance.panels) if stands.get(x.id) == name]
+    feeds = [s for s, source in enumerate(instance.feeds) if source.place == name]
+    mine = [instance.batteries[b] for b in batteries]
+    charge_at = {b.id: instance.charge_at[b.id][name] for b in mine}
+    return replace(
+        instance,
+        batteries=tuple(replace(b, movable=False, place=name) for b in mine),
+        limits=tuple(
+            replace(
+                instance.limits[b],
+                charge_limit_w=charge_at[instance.batteries[b].id],
+            )
+            for b in batteries
+        ),
+        charge_at={i: {name: limit_w} for i, limit_w in charge_at.items()},
+        panels=tuple(instance.panels[p] for p in panels),
+        sun_w=tuple(instance.sun_w[p] for p in panels),
+        feeds=tuple(instance.feeds[s] for s in feeds),
+        feed_on=tuple(instance.feed_on[s] for s in feeds),
+    )
+
+
+class _Sharing:
+    """Batteries and panels shared out so that least energy is missing."""
+
+    def __init__(
+        self,
+        instance: Instance,
+        fed: tuple[Fed, ...],
+        names: list[str],
+    ) -> None:
+        self.instance = instance
+        self.names = names
+        self.model = Model("stations")
+        self.battery = [
+            self._choices(list(instance.charge_at[b.id])) for b in instance.batteries
+        ]
+        self.panel = [
+            self._choices([p.place] if p.place else names) for p in instance.panels
+        ]
+        self.missing: list[Expr] = []
+        for name in names:
+            mine = [f for f in fed if f.consumer.place == name]
+            self._add_place(name, mine)
+
+    def _choices(self, places: list[str]) -> dict[str, Expr]:
+        """One of the places that matter, or none of them."""
+        mine = {n: self.model.binary() for n in places if n in self.names}
+        if len(mine) > 1:
+            self.model.add("R7", total(mine.values()) <= 1)
+        return mine
+
+    def _add_place(self, name: str, fed: list[Fed]) -> None:
+        inst, model = self.instance, self.model
+        here = [(b, v[name]) for b, v in enumerate(self.battery) if name in v]
+        sun = [(p, v[name]) for p, v in enumerate(self.panel) if name in v]
+        use: Hourly = sum((f.load_w for f in fed), np.zeros(inst.hours))
+        left: Expr = total(
+            max(0.0, x.start_wh - x.floor_wh - x.reserve_wh) / _WH * v
+            for b, v in here
+            for x in (inst.limits[b],)
+        )
+        for block in energy_blocks(inst, 12):
+            spent = float(use[block.span].sum()) / 0.9 / _WH
+            lacks = model.var(0)
+            after = model.var(0)
+            income = self._income(name, block, here, sun)
+            model.add("R7", after <= left + income + lacks - spent)
+            self.missing.append(lacks)
+            left = after
+        for consumer in {f.consumer.id: f.consumer for f in fed}.values():
+            able = [v for b, v in here if any(plugs(consumer, inst.batteries[b]))]
+            unable = model.var(0)
+            model.add("R7", total(able) + unable >= 1)
+            self.missing.append(0.1 * unable)
+
+    def _income(
+        self,
+        name: str,
+        block: Block,
+        here: list[tuple[int, Expr]],
+        sun: list[tuple[int, Expr]],
+    ) -> Expr:
+        """Sun within the inputs of what stands here, and sources of the place."""
+        inst = self.instance
+        harvest = self.model.var(0)
+        self.model.add(
+            "R9",
+            harvest
+            <= total(float(inst.sun_w[p][block.span].sum()) / _WH * v for p, v in sun),
+        )
+        self.model.add(
+            "R9",
+            harvest
+            <= total(
+                float(
+                    np.minimum(
+                        inst.limits[b].solar_limit_w,
+                        inst.charge_at[inst.batteries[b].id][name],
+                    )[block.span].sum()
+                )
+                / _WH
+                * v
+                for b, v in here
+            ),
+        )
+        mains = sum(
+            source.max_w * int(on[block.span].sum()) / _WH
+            for source, on in zip(inst.feeds, inst.feed_on, strict=True)
+            if source.place == name
+        )
+        return 0.9 * harvest + 0.9 * mains
+
+    def solve(self) -> dict[str, str]:
+        """Places by item; what is not needed elsewhere stays at home."""
+        inst = self.instance
+        home = [next(iter(inst.charge_at[b.id])) for b in inst.batteries]
+        away = total(
+            v
+            for b, mine in enumerate(self.battery)
+            for name, v in mine.items()
+            if name != home[b]
+        )
+        spread = total(
+            v for mine in (*self.panel, *self.battery) for v in mine.values()
+        )
+        outcome = self.model.minimise(
+            total(self.missing) + _AWAY * away - 0.001 * spread,
+            time_limit_s=_LIMIT_S,
+            node_limit=_NODES,
+        )
+        ids = [b.id for b in inst.batteries] + [p.id for p in inst.panels]
+        stands: dict[str, str] = {}
+        for item_id, mine in zip(ids, (*self.battery, *self.panel), strict=True):
+            taken = [n for n, v in mine.items() if outcome.found and whole(v)]
+            if taken or mine:
+                stands[item_id] = next(iter(taken or mine))
+        return stands
