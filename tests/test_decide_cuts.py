@@ -13,6 +13,7 @@ import pytest
 from scipy.optimize import linear_sum_assignment
 
 from planner.decide import allocate as allocating
+from planner.decide import fewer
 from planner.decide.alone import Sockets
 from planner.decide.assign import placements
 from planner.decide.blocks import Block
@@ -20,11 +21,9 @@ from planner.decide.borrow_pool import offers
 from planner.decide.hookup import Wiring, cannot, fed_by_modes, wire
 from planner.decide.instance import build, consumer_of_unit
 from planner.decide.placement import Placed
-from planner.decide.salvage import salvage
 from planner.decide.shares import PowerCheck, mode_key
-from planner.decide.simulate import thin_hours
 from planner.decide.triage import demands
-from planner.result import Link, PlanStatus
+from planner.result import PlanStatus
 from planner.scenario import Status, SunCase
 from tests import builders as b
 from tests.decide_cases import instance, plain_world, planned
@@ -139,38 +138,6 @@ class TestSocketsAlone:
         assert charge[-1] == pytest.approx(inst.limits[0].full_wh)
 
 
-class TestSalvage:
-    def test_what_is_wired_holds_and_keeps_what_was_fed(self):
-        seen = 0
-        for seed in SEEDS:
-            draw = random.Random(seed)
-            inst = instance(site(draw))
-            modes = some_modes(inst, draw)
-            counts = {}
-            for g, good in enumerate(inst.goods):
-                for slot in good.slots:
-                    if any(m.unit == slot[0] for m in modes):
-                        counts[g, slot] = 1
-            placed = Placed(
-                counts=counts, choices=(), stages=(), taken=frozenset(), proven=True
-            )
-            loads = fed_by_modes(inst, ())
-            if wire(inst, loads, ends=time.monotonic() + 9).hookups is None:
-                continue
-            for fed, hookups in salvage(inst, placed, loads, ends=time.monotonic() + 9):
-                seen += 1
-                assert thin_hours(inst, fed, hookups) == ()
-                assert {f.consumer.id for f in loads} <= {f.consumer.id for f in fed}
-                plugged = {
-                    h.to_id
-                    for h in hookups
-                    if h.link in {Link.BATTERY_TO_UNIT, Link.SOURCE_TO_UNIT}
-                }
-                needed = {f.consumer.id for f in fed if f.consumer.needed.any()}
-                assert plugged == needed
-        assert seen > 20
-
-
 class TestFirstBags:
     def test_as_many_households_get_a_bag_as_a_matching_can_serve(self):
         # Against SciPy's assignment solver on random holdings and totals.
@@ -233,7 +200,8 @@ class TestAlwaysAPlan:
                 return Wiring(hookups=None, proven=False)
             return wire(inst, fed, **limits)
 
-        monkeypatch.setattr(allocating, "wire", gives_up)
+        for room in (allocating, fewer):
+            monkeypatch.setattr(room, "wire", gives_up)
         units = tuple(
             b.unit(id=f"U{n}", name=f"F{n}", gross_volume_l=2.0) for n in (1, 2)
         )
@@ -252,7 +220,7 @@ class TestAlwaysAPlan:
         assert len(plan.units_on) == 1
 
     def test_else_the_bound_stays_beside_it(self, monkeypatch):
-        monkeypatch.setattr(allocating, "salvage", lambda *_a, **_k: [])
+        monkeypatch.setattr(fewer, "grow", lambda *_a, **_k: None)
         plan = self.plan(monkeypatch)
         assert [(t.met, t.bound, t.needed) for t in plan.tiers] == [(0, 3, 6)]
         assert plan.status is PlanStatus.UNPROVEN

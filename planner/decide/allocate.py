@@ -8,11 +8,13 @@ with those: its bound stays, so that the gap is known.
 """
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 from planner.decide.conflict import conflict_cut
-from planner.decide.hookup import fed_by_modes, wire
+from planner.decide.fewer import Less, Option, better, energy_kwh
+from planner.decide.hookup import Wiring, fed_by_modes, wire
 from planner.decide.instance import Fed, Instance
 from planner.decide.placement import (
     Cut,
@@ -21,9 +23,17 @@ from planner.decide.placement import (
     StageValue,
     nothing_placed,
 )
-from planner.decide.salvage import covers, place_in, salvage, used
+from planner.decide.salvage import Wired, covers, place_in, used
 from planner.decide.shares import PowerCheck
-from planner.decide.stages import got, in_full, needs, next_stage, stage_order
+from planner.decide.stages import (
+    as_placed,
+    got,
+    in_full,
+    needs,
+    next_stage,
+    of_stages,
+    stage_order,
+)
 from planner.result import Hookup
 from planner.scenario import Tier
 
@@ -31,7 +41,7 @@ Progress = Callable[[str], None]
 _TRIES = 10
 _FEW_TRIES = 4
 _GOAL_TRIES = 2
-_SALVAGE_S = 8.0
+_MAKE_DO_S = 8.0
 _TRY_SHARE = 0.5
 """Share of the time after which a tier makes do; the rest is for later tiers."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
@@ -140,6 +150,7 @@ class _Search:
     hookups: tuple[Hookup, ...] = ()
     level: bool = True
     loads_fed: bool = True
+    failed: tuple[tuple[Fed, ...], Wiring] | None = None
 
     @property
     def left_s(self) -> float:
@@ -213,41 +224,51 @@ class _Search:
         urgent = tier in _URGENT and not surplus
         tries = self.tries if urgent else min(_FEW_TRIES, self.tries)
         found: tuple[StageValue, Placed] | None = None
-        # Cuts without proof guide this tier only; the bound stays without them.
-        guesses: list[Cut] = []
-        ceiling: tuple[StageValue, Placed] | None = None
+        self.failed = None
         # Once a tier fell short of its bound no later bound can be proven.
         for attempt in range(tries if self.level else 1):
             if attempt and time.monotonic() > self.soft_end:
                 break
-            found = self._bound(tier, surplus=surplus, guesses=guesses)
+            found = self._bound(tier, surplus=surplus)
             if found is None:
                 break
             stage, lean = found
             proven = self._powered(lean) or (self.level and self._wire(lean))
             if self._powered(lean):
-                if ceiling is not None and got(stage) < got(ceiling[0]):
-                    break
-                self._keep(stage, lean, ceiling[0] if ceiling else stage)
+                self._keep(stage, lean, stage)
                 return True
-            if not proven:
-                ceiling = ceiling or found
-                if not self.level or not urgent:
-                    break
-            if self.floor and attempt + 1 == tries:
+            if not proven or (self.floor and attempt + 1 == tries):
                 break
             modes = tuple(c.mode for c in lean.choices)
-            cut = conflict_cut(self.instance, modes, ends=self.ends, few=self.polish)
-            (self.cuts if proven else guesses).append(cut)
-        return self._make_do(ceiling or found, found, tier, surplus=surplus)
+            self.cuts.append(
+                conflict_cut(self.instance, modes, ends=self.ends, few=self.polish)
+            )
+        return self._make_do(found, found, tier, surplus=surplus)
 
     def _bound(
-        self, tier: Tier, *, surplus: bool, guesses: list[Cut]
+        self,
+        tier: Tier,
+        *,
+        surplus: bool,
+        guesses: Sequence[Cut] = (),
+        budgets: dict[str, float] | None = None,
+        stationed: bool = False,
     ) -> tuple[StageValue, Placed] | None:
-        """Most that a tier could get, at the least load that gives it."""
+        """Most that a tier could get, at the least load that gives it.
+
+        With ``guesses``, ``budgets`` or ``stationed`` it is no bound, but likelier
+        to have a wiring.
+        """
         model = PlacementModel(
-            self.instance, cuts=(*self.cuts, *guesses), check=self.check
+            self.instance,
+            cuts=(*self.cuts, *guesses),
+            check=self.check,
+            stationed=stationed,
+            only=of_stages(tuple(self.stages), self._floor_after()) | {(tier, surplus)},
         )
+        loads = energy_kwh(fed_by_modes(self.instance, ()))
+        for place, kwh in sorted((budgets or {}).items()):
+            model.add_budget(place, kwh - loads.get(place, 0.0))
         return next_stage(
             model,
             tuple(self.stages),
@@ -274,6 +295,7 @@ class _Search:
         wiring = wire(self.instance, fed, ends=self.ends, polish=False)
         if wiring.hookups is not None:
             self.wired, self.hookups = fed, wiring.hookups
+        self.failed = None if wiring.hookups is not None else (fed, wiring)
         return wiring.proven
 
     def _keep(self, stage: StageValue, placed: Placed, most: StageValue) -> None:
@@ -307,34 +329,43 @@ class _Search:
         ``most`` is what the tier could get at most, ``last`` what was tried
         last; the latter counts too when the wiring in hand feeds it.
         """
-        wirings = [(self.wired, self.hookups)]
+        best = self._placed_in((self.wired, self.hookups), tier, surplus=surplus)
+        if last is not None and self._powered(last[1]):
+            best = better(best, (last, (self.wired, self.hookups)))
         if most is not None and not surplus and not self.floor:
             # A plan for what can be wired is worth a little more time.
-            ends = max(self.ends, time.monotonic() + _SALVAGE_S)
-            wirings += salvage(self.instance, most[1], self.wired, ends=ends)
-        options = [
-            (found, wiring)
-            for wiring in wirings
-            if (
-                found := place_in(
-                    self.instance,
-                    wiring[0],
-                    tuple(self.stages),
-                    tier,
-                    surplus=surplus,
-                    after=self._floor_after(),
-                )
+            less = Less(
+                instance=self.instance,
+                wired=(self.wired, self.hookups),
+                failed=self.failed,
+                ask=partial(self._bound, tier, surplus=False),
+                place=partial(self._placed_in, tier=tier, surplus=False),
+                ends=max(self.ends, time.monotonic() + _MAKE_DO_S),
             )
-        ]
-        if last is not None and self._powered(last[1]):
-            options.append((last, wirings[0]))
-        if not options:
+            best = less.serve(most, best)
+        if best is None and self.placed is not None and not self.floor:
+            # Time is up: what the plan so far does for the tier must do.
+            stage = as_placed(self.instance, self.placed, tier, surplus=surplus)
+            best = (stage, self.placed), (self.wired, self.hookups)
+        if best is None:
             return False
-        (stage, placed), wiring = max(options, key=lambda option: got(option[0][0]))
-        self.wired, self.hookups = wiring
+        (stage, placed), (self.wired, self.hookups) = best
         at_most = replace(stage, bound=stage.needed, household_bound=stage.households)
         self._keep(stage, placed, most[0] if most is not None else at_most)
         return True
+
+    def _placed_in(self, wired: Wired, tier: Tier, *, surplus: bool) -> Option | None:
+        """Serve a tier from what a wiring feeds."""
+        found = place_in(
+            self.instance,
+            wired[0],
+            tuple(self.stages),
+            tier,
+            surplus=surplus,
+            after=self._floor_after(),
+            known=self.placed,
+        )
+        return found and (found, wired)
 
 
 def without_power(instance: Instance) -> Instance:

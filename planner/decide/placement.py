@@ -14,7 +14,7 @@ from planner.decide.instance import (
     consumer_of_load,
     consumer_of_unit,
 )
-from planner.decide.power import Draw, add_power_rows
+from planner.decide.power import Draw, Stands, add_power_rows, add_stations
 from planner.decide.shares import EnergyCut, PowerCheck, mode_key
 from planner.decide.solver import Expr, Model, total, whole
 from planner.result import ReasonFamily
@@ -91,8 +91,14 @@ class PlacementModel:
         beyond: tuple[frozenset[str], ...] = (),
         relax: frozenset[ReasonFamily] = frozenset(),
         check: PowerCheck | None = None,
+        stationed: bool = False,
+        only: frozenset[tuple[Tier, bool]] | None = None,
     ) -> None:
+        """Set up the model; ``only`` leaves out the bags of other stages."""
         self.instance = instance
+        self.only = only
+        self.stationed = stationed
+        self.stands: Stands = {}
         self.relax = relax
         self.check = check
         self.model = Model("placement")
@@ -167,6 +173,8 @@ class PlacementModel:
         placed: list[Expr] = []
         for g, good in enumerate(self.instance.goods):
             mine = [slot for slot in good.slots if slot in runnable]
+            if self.only is not None and (good.tier, good.surplus) not in self.only:
+                mine = []
             for slot in mine:
                 self.bags[g, slot] = self.model.var(0, good.count, whole=True)
             placed.append(total(self.bags[g, slot] for slot in mine))
@@ -182,6 +190,8 @@ class PlacementModel:
         """
         given: dict[int, list[Expr]] = {}
         for f, family in enumerate(self.instance.families):
+            if self.only is not None and (family.tier, False) not in self.only:
+                continue
             size = family.households
             self.served[f] = self.model.var(0, size, whole=True)
             if len(family.goods) == 1:
@@ -261,7 +271,20 @@ class PlacementModel:
             )
             for load in inst.loads
         ]
-        add_power_rows(self.model, inst, tuple(draws), energy_blocks(inst), self.take)
+        blocks = energy_blocks(inst)
+        add_power_rows(self.model, inst, tuple(draws), blocks, self.take)
+        if self.stationed:
+            self.stands = add_stations(self.model, inst, tuple(draws), blocks)
+
+    def add_budget(self, place: str, energy_kwh: float) -> None:
+        """Hold what the units of a place draw over the window."""
+        drawn = total(
+            float(c.mode.load_w.sum()) / 1000.0 * self.pick[u, i]
+            for u, options in enumerate(self.choices)
+            for i, c in enumerate(options)
+            if self.instance.units[u].place == place
+        )
+        self.model.add("R7", total([drawn]) <= energy_kwh)
 
     def add_cut(self, conflict: Cut) -> None:
         """Forbid the modes of a conflict, and any that draw no less."""
@@ -312,7 +335,7 @@ class PlacementModel:
         return total(
             self.served[f]
             for f, family in enumerate(self.instance.families)
-            if family.tier is tier
+            if family.tier is tier and f in self.served
         )
 
     def lateness(self, goods: list[int]) -> tuple[Expr, bool]:
@@ -367,14 +390,27 @@ class PlacementModel:
             stages=stages,
             taken=frozenset(i for i, v in self.take.items() if whole(v) == 1),
             proven=proven,
-            served=tuple(whole(self.served[f]) for f in sorted(self.served)),
+            served=tuple(
+                whole(self.served[f]) if f in self.served else 0
+                for f in range(len(self.instance.families))
+            ),
         )
+
+    def stations(self) -> dict[str, str]:
+        """Place of everything that was given one in the last solution."""
+        return {
+            item_id: place
+            for item_id, at in self.stands.items()
+            for place, v in at.items()
+            if whole(v)
+        }
 
     def start_from(self, placed: Placed) -> None:
         """Let the next solve begin at a placement that is known to be possible."""
         values = {self.bags[k]: n for k, n in placed.counts.items() if k in self.bags}
         for f, n in enumerate(placed.served):
-            values[self.served[f]] = n
+            if f in self.served:
+                values[self.served[f]] = n
         for u, options in enumerate(self.choices):
             for i, choice in enumerate(options):
                 if choice in placed.choices:

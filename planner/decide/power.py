@@ -9,7 +9,7 @@ that follows each battery block by block is tighter but was 30 times slower
 on scarce cases.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -40,14 +40,22 @@ class Draw:
         return total(var for var, _ in self.choices)
 
 
+Stands = dict[str, dict[str, Expr]]
+"""1 where a battery or panel stands, by its id and the place."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Pool:
-    """Everything that could feed one place, or all places together."""
+    """Everything that could feed one place, or all places together.
+
+    ``here`` has what stands there only if the model says so.
+    """
 
     draws: tuple[Draw, ...]
     batteries: tuple[int, ...]
     panels: tuple[int, ...]
     sources: tuple[int, ...]
+    here: dict[str, Expr] = field(default_factory=dict)
 
 
 def add_power_rows(
@@ -62,6 +70,46 @@ def add_power_rows(
         rows = _PoolRows(model, instance, pool, take)
         rows.add_energy(blocks)
         rows.add_sockets()
+
+
+def add_stations(
+    model: Model,
+    instance: Instance,
+    draws: tuple[Draw, ...],
+    blocks: tuple[Block, ...],
+) -> Stands:
+    """Give whatever can be carried one place, and every place rows of its own.
+
+    Tighter than pools, and no bound: what is carried about can do more.
+    """
+    places = sorted({d.consumer.place for d in draws})
+    stands: Stands = {}
+    for battery in instance.batteries:
+        stands[battery.id] = {
+            n: model.binary() for n in instance.charge_at[battery.id] if n in places
+        }
+    for panel in instance.panels:
+        mine = [panel.place] if panel.place else places
+        stands[panel.id] = {n: model.binary() for n in mine if n in places}
+    for mine_at in stands.values():
+        if len(mine_at) > 1:
+            model.add("R7", total(mine_at.values()) <= 1)
+    for place in places:
+        pool = _Pool(
+            draws=tuple(d for d in draws if d.consumer.place == place),
+            batteries=tuple(
+                b for b, x in enumerate(instance.batteries) if place in stands[x.id]
+            ),
+            panels=tuple(
+                p for p, x in enumerate(instance.panels) if place in stands[x.id]
+            ),
+            sources=tuple(s for s, x in enumerate(instance.feeds) if x.place == place),
+            here={i: at[place] for i, at in stands.items() if place in at},
+        )
+        rows = _PoolRows(model, instance, pool, {})
+        rows.add_energy(blocks)
+        rows.add_sockets()
+    return stands
 
 
 def _pools(instance: Instance, draws: tuple[Draw, ...]) -> list[_Pool]:
@@ -107,7 +155,7 @@ class _PoolRows:
 
     def _owned(self, item_id: str) -> Expr:
         """1 for equipment that is here, the take variable for an offer."""
-        return self.take.get(item_id, 1)
+        return self.pool.here.get(item_id, self.take.get(item_id, 1))
 
     def add_energy(self, blocks: tuple[Block, ...]) -> None:
         """Drawn so far <= stored at the start + come in so far, block by block."""

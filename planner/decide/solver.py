@@ -153,19 +153,21 @@ class Model:
         *,
         time_limit_s: float,
         whole_objective: bool = False,
+        slack: float = 0.0,
         loose: bool = False,
         node_limit: int | None = None,
         lean: bool = False,
     ) -> Outcome:
         """Solve; ``whole_objective`` says every value of it is an integer.
 
+        ``slack`` is how far from the bound the search may end.
         ``loose`` ends the search within some percent of the bound.
         ``lean`` leaves out the solver's dearer heuristics.
         """
         if time_limit_s <= 0:
             return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
         self._problem.setObjective(pulp.lpSum([objective]))
-        gap = 0.999 if whole_objective else 1e-9
+        gap = max(slack, 0.999 if whole_objective else 1e-9)
         last = self._problem.warm_values
         options: dict[str, Any] = dict(LEAN) if lean else {}
         if loose:

@@ -10,6 +10,7 @@ import time
 from dataclasses import dataclass, field
 
 from planner.decide.goods import Good
+from planner.decide.instance import Instance
 from planner.decide.placement import Placed, PlacementModel, StageValue
 from planner.decide.solver import Answer, Expr, Outcome, total, value, whole
 from planner.scenario import Tier
@@ -18,6 +19,10 @@ _POLISH_NODES = 200
 _ORDER_NODES = 60
 _LARGE_COLUMNS = 3000
 _LARGE_SHARE = 0.25
+_LARGE_S = 6.0
+_LEAN_S = 2.0
+_LARGE_GAP = 0.004
+"""Share of a tier's bags within which a large model is solved."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -40,12 +45,14 @@ def next_stage(
     surplus: bool,
     after: tuple[StageValue, ...] = (),
     known: Placed | None = None,
+    node_limit: int | None = None,
     time_limit_s: float,
 ) -> tuple[StageValue, Placed] | None:
     """Most that a tier can get with the stages before it held, at least load.
 
     Stages ``after`` it get no less than they say; ``known`` is a placement
-    from which the search may start.  ``None`` when nothing was found in time.
+    from which the search may start, ``node_limit`` ends it early.  ``None``
+    when nothing was found in time.
     """
     hold(pm, before)
     hold_all(pm, after)
@@ -53,7 +60,7 @@ def next_stage(
         pm.start_from(known)
     run = _Stages(pm, _Clock(limit_s=time_limit_s))
     run.stages = list(before)
-    if not run.tier(tier, surplus=surplus):
+    if not run.tier(tier, surplus=surplus, node_limit=node_limit):
         return None
     run.lean()
     if run.last is None:
@@ -112,6 +119,36 @@ def settle(
     return run.last
 
 
+def as_placed(
+    instance: Instance, placed: Placed, tier: Tier, *, surplus: bool
+) -> StageValue:
+    """What a tier has in a placement; the bound is what it needs."""
+    mine = [g for g in instance.goods if (g.tier, g.surplus) == (tier, surplus)]
+    families = [
+        (family.households, served)
+        for family, served in zip(instance.families, placed.served, strict=True)
+        if family.tier is tier and not surplus
+    ]
+    needed = sum(g.count for g in mine)
+    households = sum(n for n, _ in families)
+    return StageValue(
+        tier=tier,
+        surplus=surplus,
+        needed=needed,
+        met=sum(n for (g, _), n in placed.counts.items() if instance.goods[g] in mine),
+        bound=needed,
+        households=households,
+        households_met=sum(served for _, served in families),
+        household_bound=households,
+        lateness=None,
+    )
+
+
+def of_stages(*stages: tuple[StageValue, ...]) -> frozenset[tuple[Tier, bool]]:
+    """Tier and kind of stock of some stages."""
+    return frozenset((s.tier, s.surplus) for some in stages for s in some)
+
+
 def needs(stages: tuple[StageValue, ...]) -> tuple[StageValue, ...]:
     """The stages that are not surplus."""
     return tuple(s for s in stages if not s.surplus)
@@ -151,20 +188,29 @@ class _Stages:
         self.proven = True
         self.last: Placed | None = None
 
-    def minimise(self, objective: Expr, *, node_limit: int | None = None) -> Outcome:
+    @property
+    def large(self) -> bool:
+        """True when the model is not worth solving to the last bag."""
+        return self.pm.model.size[0] > _LARGE_COLUMNS
+
+    def minimise(
+        self, objective: Expr, *, node_limit: int | None = None, slack: float = 0.0
+    ) -> Outcome:
         """Solve, cutting off placements that no wiring can carry.
 
         A large model is first solved loosely until no cut comes of it, and no
-        solve of it may use up the time of the others.
+        solve of it may use up the time of the others; it ends within ``slack``
+        of the bound.
         """
-        large = self.pm.model.size[0] > _LARGE_COLUMNS
+        large = self.large
         loose = large and self.pm.check is not None
         while True:
             left_s = self.clock.left_s
             outcome = self.pm.model.minimise(
                 objective,
-                time_limit_s=_LARGE_SHARE * left_s if large else left_s,
+                time_limit_s=min(_LARGE_S, _LARGE_SHARE * left_s) if large else left_s,
                 whole_objective=True,
+                slack=slack if large else 0.0,
                 loose=loose,
                 node_limit=node_limit,
             )
@@ -183,7 +229,7 @@ class _Stages:
     def _keep_last(self) -> None:
         self.last = self.pm.read(tuple(self.stages), proven=self.proven)
 
-    def tier(self, tier: Tier, *, surplus: bool) -> bool:
+    def tier(self, tier: Tier, *, surplus: bool, node_limit: int | None = None) -> bool:
         """Serve one tier as well as the earlier ones allow."""
         pm = self.pm
         mine = pm.goods_of(tier, surplus=surplus)
@@ -195,17 +241,14 @@ class _Stages:
             households = sum(
                 f.households for f in pm.instance.families if f.tier is tier
             )
-        weight = needed + 1
-        outcome = self.minimise(-(weight * homes) - bags)
-        if outcome.answer is Answer.INFEASIBLE or self.last is None:
+        slack = _LARGE_GAP * needed
+        if self.large and households:
+            found = self._in_two(homes, bags, households, needed, slack)
+        else:
+            found = self._in_one(homes, bags, households, needed, node_limit)
+        if found is None:
             return False
-        # Out of time without a solution: the last one found still counts.
-        met, served = round(value(bags)), round(value(homes))
-        bound, served_bound = _split(
-            -outcome.bound, weight, households=households, needed=needed, served=served
-        )
-        if outcome.answer is Answer.OPTIMAL:
-            bound, served_bound = met, served
+        served, served_bound, met, bound = found
         if households:
             pm.model.add("T", homes >= served)
         pm.model.add("T", bags >= met)
@@ -229,10 +272,56 @@ class _Stages:
         self._keep_last()
         return True
 
+    def _in_one(
+        self,
+        homes: Expr,
+        bags: Expr,
+        households: int,
+        needed: int,
+        node_limit: int | None,
+    ) -> tuple[int, int, int, int] | None:
+        """Most households, then most bags, in one solve.
+
+        Returns households, their bound, bags, their bound.
+        """
+        weight = needed + 1
+        outcome = self.minimise(-(weight * homes) - bags, node_limit=node_limit)
+        if outcome.answer is Answer.INFEASIBLE or self.last is None:
+            return None
+        # Out of time without a solution: the last one found still counts.
+        met, served = round(value(bags)), round(value(homes))
+        bound, served_bound = _split(
+            -outcome.bound, weight, households=households, needed=needed, served=served
+        )
+        if outcome.answer is Answer.OPTIMAL:
+            bound, served_bound = met, served
+        return served, served_bound, met, bound
+
+    def _in_two(
+        self, homes: Expr, bags: Expr, households: int, needed: int, slack: float
+    ) -> tuple[int, int, int, int] | None:
+        """Most households, then most bags, one after the other: easier when large.
+
+        The bags are solved to within ``slack``.
+        """
+        first = self.minimise(-homes)
+        if first.answer is Answer.INFEASIBLE or self.last is None:
+            return None
+        served = round(value(homes))
+        self.pm.model.add("T", homes >= served)
+        second = self.minimise(-bags, slack=slack)
+        met = round(value(bags))
+        served_bound, bound = households, needed
+        if math.isfinite(first.bound):
+            served_bound = min(households, math.floor(-first.bound + 1e-6))
+        if served == served_bound and math.isfinite(second.bound):
+            bound = min(needed, math.floor(-second.bound + 1e-6))
+        return round(value(homes)), served_bound, met, bound
+
     def _shortest_allowance(self, mine: list[int]) -> int | None:
         """Among equal counts prefer the shortest allowance."""
         score, matters = self.pm.lateness(mine)
-        if not matters:
+        if not matters or self.large:
             return None
         proven = self.proven
         outcome = self.minimise(score, node_limit=_ORDER_NODES)
@@ -252,7 +341,10 @@ class _Stages:
         pm = self.pm
         outcome = pm.model.minimise(
             pm.load_cost() - brought,
-            time_limit_s=max(0.0, self.clock.left_s),
+            time_limit_s=max(
+                0.0,
+                min(_LEAN_S, self.clock.left_s) if self.large else self.clock.left_s,
+            ),
             node_limit=_POLISH_NODES,
         )
         if outcome.found:

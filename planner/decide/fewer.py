@@ -1,0 +1,164 @@
+"""Less than was wished for: how much power a tier may have, and who goes without.
+
+Where a placement cannot be wired, the next try asks for less energy at the
+places that ran short, and after one that holds for a little more again; then
+units are added one by one to what has power already.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from planner.decide.grow import grow
+from planner.decide.hookup import Wiring, fed_by_modes, wire
+from planner.decide.instance import Fed, Instance
+from planner.decide.placement import Cut, Placed, StageValue
+from planner.decide.salvage import Wired
+from planner.decide.stages import got
+from planner.decide.stations import roams
+
+_WH = 1000.0
+_CLOSE_KWH = 0.02
+_LESS_TRIES = 5
+_GROW_ROUNDS = 3
+
+Served = tuple[StageValue, Placed]
+"""What a tier gets, and the placement that gives it."""
+Option = tuple[Served, Wired]
+"""A tier served, and the wiring that carries it."""
+
+
+def better(one: Option | None, two: Option | None) -> Option | None:
+    """The option that serves more; the first of equals."""
+    if one is None or two is None:
+        return one or two
+    return max(one, two, key=lambda option: got(option[0][0]))
+
+
+def energy_kwh(fed: tuple[Fed, ...]) -> dict[str, float]:
+    """Energy that consumers take over the window, by place."""
+    found: dict[str, float] = {}
+    for f in fed:
+        place = f.consumer.place
+        found[place] = found.get(place, 0.0) + float(f.load_w.sum()) / _WH
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Less:
+    """The search for a part of what a tier wished for.
+
+    ``wired`` is what has power now, ``failed`` what was tried last and why it
+    could not be wired.  ``ask`` gives the best placement under budgets and
+    guesses, ``place`` the best in what a wiring feeds.
+    """
+
+    instance: Instance
+    wired: Wired
+    failed: tuple[tuple[Fed, ...], Wiring] | None
+    ask: Callable[..., Served | None]
+    place: Callable[[Wired], Option | None]
+    ends: float
+
+    def serve(self, most: Served, best: Option | None) -> Option | None:
+        """The best option found, at least as good as the one in hand."""
+        wished = most
+        if not roams(self.instance):
+            best, wished = self._with_less(most, best)
+        return self._grown(wished, best)
+
+    def _with_less(
+        self, most: Served, best: Option | None
+    ) -> tuple[Option | None, Served]:
+        """Ask for less energy until it can be wired, then for a little more.
+
+        Returns also the last placement that could not be wired.
+        """
+        budgets = Budgets(held=energy_kwh(self.wired[0]))
+        found: Served | None = most
+        wished = most
+        for attempt in range(1 + _LESS_TRIES):
+            if attempt:
+                found = self.ask(budgets=budgets.now)
+            if found is None or no_gain(found, best):
+                if not budgets.more():
+                    break
+                continue
+            fed, wiring = self._wire(found, first=attempt == 0)
+            if wiring.hookups is None:
+                budgets.lower(fed, wiring)
+                wished = found
+                continue
+            best = better(best, (found, (fed, wiring.hookups)))
+            if not budgets.raised(fed):
+                break
+        return best, wished
+
+    def _wire(self, found: Served, *, first: bool) -> tuple[tuple[Fed, ...], Wiring]:
+        if first and self.failed is not None:
+            return self.failed
+        fed = fed_by_modes(self.instance, tuple(c.mode for c in found[1].choices))
+        wiring = wire(self.instance, fed, ends=self.ends, polish=False, prove=False)
+        return fed, wiring
+
+    def _grown(self, wished: Served, best: Option | None) -> Option | None:
+        """Add what is wished for unit by unit, and wish anew for what is left."""
+        guesses: list[Cut] = []
+        found: Served | None = wished
+        for _ in range(_GROW_ROUNDS):
+            if found is None or no_gain(found, best):
+                break
+            grown = grow(self.instance, self.wired, found[1], ends=self.ends)
+            if grown is None:
+                break
+            best = better(best, self.place(grown.wired))
+            if not grown.refused:
+                break
+            guesses += [Cut(modes=m, absent=frozenset()) for m in grown.refused]
+            found = self.ask(guesses=guesses, stationed=roams(self.instance))
+        return best
+
+
+def no_gain(found: Served, best: Option | None) -> bool:
+    """True when a placement serves no more than an option in hand."""
+    return best is not None and got(found[0]) <= got(best[0][0])
+
+
+@dataclass(slots=True, kw_only=True)
+class Budgets:
+    """Energy for the units of each place [kWh]: what held, and what did not.
+
+    ``now`` is what the next try may use.
+    """
+
+    held: dict[str, float]
+    failed: dict[str, float] = field(default_factory=dict)
+    now: dict[str, float] = field(default_factory=dict)
+
+    def lower(self, fed: tuple[Fed, ...], wiring: Wiring) -> None:
+        """Ask for less where energy was missing."""
+        used = energy_kwh(fed)
+        for place, missing_wh in wiring.missing.items():
+            self.failed[place] = used[place]
+            low = self.held.get(place, 0.0)
+            less = used[place] - missing_wh / _WH
+            if not low + _CLOSE_KWH < less < used[place] - _CLOSE_KWH:
+                less = (low + used[place]) / 2
+            self.now[place] = less
+
+    def raised(self, fed: tuple[Fed, ...]) -> bool:
+        """Ask for more after a try that held; False when there is no room."""
+        self.held = energy_kwh(fed)
+        return self._between()
+
+    def more(self) -> bool:
+        """Ask for more after a try that gained nothing."""
+        self.held |= self.now
+        return self._between()
+
+    def _between(self) -> bool:
+        wide = False
+        for place, failed in self.failed.items():
+            low = self.held.get(place, 0.0)
+            self.now[place] = (low + failed) / 2
+            wide = wide or failed - low > 2 * _CLOSE_KWH
+        return wide
