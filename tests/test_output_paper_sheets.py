@@ -278,12 +278,16 @@ def test_the_handover_says_the_three_answers_and_what_is_next(packs):
 def test_the_borrow_list_has_words_to_read_out():
     said = words(sheets(pages(paper_pdf(plan_fixture.plan())), "Borrow list"))
     message = re.search(r"We ask to borrow.*?need it back\.", said)[0]
-    assert "compressor fridge of 40 L / 42.3 qt or more, with its 12 V lead" in message
+    # The least that does, not what happens to be offered.
+    assert "compressor fridge of 9 L / 9.5 qt or more, with its 12 V lead" in message
     assert "by Mon 14:00" in message
     assert "a thermoelectric cool box" in message
     assert not CODE.search(message)
     assert "1. Lent fridge, from Depot" in said
     assert "After step 1 nothing of tiers A to C is short: stop asking." in said
+    assert "Nobody has offered this yet: ask for" in said
+    assert "5 kg" in said.split("What else would help")[1]
+    assert "Ask whoever brings ice" in said
 
 
 def test_paper_and_plan_ask_lenders_for_the_same_sizes():

@@ -4,6 +4,8 @@ Least amounts, kit that nobody has offered, steps without equipment, offers
 that are in no step, and how far the order is from the best set.
 """
 
+from typing import Protocol
+
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import clean, energy, number, power
@@ -13,6 +15,22 @@ from planner.result_spec import LeastSpec, Quantity
 from planner.scenario import Equipment
 
 _KEYS = {kind: f"tell.lend.other.{kind.name.lower()}" for kind in OtherKind}
+
+
+class Voice(Protocol):
+    """Who speaks: a screen, a table, or a sheet of paper in its language."""
+
+    def say(self, key: str, **fields: object) -> str:
+        """Message of an id."""
+
+    def count(self, key: str, number: int, **fields: object) -> str:
+        """Message for one thing or several."""
+
+    def temperature(self, temp_c: float) -> str:
+        """One temperature on both scales."""
+
+    def ice(self, ice_kg: float) -> str:
+        """Weight of ice."""
 
 
 def amount_words(quantity: Quantity, amount: float, how: Manner = PLAIN) -> str:
@@ -26,7 +44,7 @@ def amount_words(quantity: Quantity, amount: float, how: Manner = PLAIN) -> str:
     return power(amount)
 
 
-def gains_words(gains: tuple[TierGain, ...], how: Manner = PLAIN) -> str:
+def gains_words(gains: tuple[TierGain, ...], how: Voice = PLAIN) -> str:
     """Bags by tier."""
     said = [
         how.say(
@@ -94,7 +112,7 @@ def other_words(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
     return tuple(_other(index, one) for one in plan.borrow.others)
 
 
-def other_what(one: OtherStep, how: Manner = PLAIN) -> str:
+def other_what(one: OtherStep, how: Voice = PLAIN) -> str:
     """What one step without equipment is."""
     key = _KEYS[one.kind]
     if one.kind is OtherKind.ICE and one.place:
@@ -108,7 +126,7 @@ def other_what(one: OtherStep, how: Manner = PLAIN) -> str:
     )
 
 
-def other_whom(one: OtherStep, how: Manner = PLAIN) -> str:
+def other_whom(one: OtherStep, how: Voice = PLAIN) -> str:
     """Whom to ask about a step without equipment."""
     return how.say(f"tell.lend.whom.{one.kind.name.lower()}")
 
@@ -121,15 +139,30 @@ def other_codes(index: Index, one: OtherStep) -> str:
 
 def _other(index: Index, one: OtherStep) -> str:
     how = index.how
-    line = how.say(
+    line = other_line(one, how)
+    codes = other_codes(index, one)
+    return how.say("tell.lend.other.about", line=line, codes=codes) if codes else line
+
+
+def other_line(one: OtherStep, how: Voice) -> str:
+    """A step without equipment, what it serves, whom to ask; no codes."""
+    return how.say(
         "tell.lend.other.line",
         what=other_what(one, how),
         gains=gains_words(one.gains, how),
         whom=other_whom(one, how),
         effort=one.effort,
     )
-    codes = other_codes(index, one)
-    return how.say("tell.lend.other.about", line=line, codes=codes) if codes else line
+
+
+def asked_intro(how: Voice) -> tuple[str, str]:
+    """Heading and explanation of kit that nobody has offered yet."""
+    return how.say("tell.lend.asked.head"), how.say("tell.lend.asked.how")
+
+
+def other_intro(how: Voice) -> tuple[str, str]:
+    """Heading and explanation of the steps without equipment."""
+    return how.say("tell.lend.other.head"), how.say("tell.lend.other.how")
 
 
 def out_words(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:

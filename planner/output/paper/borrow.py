@@ -1,11 +1,17 @@
 """What to borrow, in order, with words ready to be read out or sent."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from planner.output.lend_text import asked_intro, kit_of, other_intro, other_line
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import Pen
 from planner.output.paper.phrases import bags, clock
 from planner.output.words import energy, number, power
 from planner.result import LoanStep
+from planner.result_borrow import OtherStep
+from planner.result_spec import Quantity
 from planner.scenario import (
     Battery,
     ColdUnit,
@@ -23,17 +29,61 @@ def borrow_sheet(facts: Facts, size: PaperSize) -> Pen:
     if not steps:
         key = "borrow.none" if facts.plan.shortfalls else "borrow.nobody_short"
         pen.text(facts.say(key), 14, bold=True)
-        return pen
-    pen.text(facts.say("borrow.how"))
+    else:
+        pen.text(facts.say("borrow.how"))
     for step in steps:
-        pen.heading(step_title(facts, step), keep_pt=170)
-        pen.text(gives_words(facts, step))
-        pen.text(facts.say("borrow.when", when=clock(facts, step.ready_h)))
-        pen.notice(message(facts, step), 12)
-        pen.text(facts.say("borrow.serves", codes=", ".join(codes(facts, step)) or "-"))
-        pen.fields([facts.say("borrow.asked")])
-    pen.text(stop_words(facts, steps), bold=True)
+        _write_step(facts, pen, step)
+    if steps:
+        pen.text(stop_words(facts, steps), bold=True)
+    asked = sorted(facts.plan.borrow.asked, key=lambda one: one.rank)
+    if asked:
+        head, explained = asked_intro(_Voice(facts))
+        pen.heading(head, keep_pt=170)
+        pen.text(explained)
+    for step in asked:
+        _write_step(facts, pen, step)
+    others = facts.plan.borrow.others
+    if others:
+        head, explained = other_intro(_Voice(facts))
+        pen.heading(head, keep_pt=100)
+        pen.text(explained)
+        pen.points([_other(facts, one) for one in others])
     return pen
+
+
+def _write_step(facts: Facts, pen: Pen, step: LoanStep) -> None:
+    """One step: what it gives, when, the words to read out, whom it serves."""
+    pen.heading(step_title(facts, step), keep_pt=170)
+    pen.text(gives_words(facts, step))
+    pen.text(facts.say("borrow.when", when=clock(facts, step.ready_h)))
+    pen.notice(message(facts, step), 12)
+    pen.text(facts.say("borrow.serves", codes=", ".join(codes(facts, step)) or "-"))
+    pen.fields([facts.say("borrow.asked")])
+
+
+def _other(facts: Facts, one: OtherStep) -> str:
+    """A step without equipment; names of places and kit as on all sheets."""
+    named = replace(one, place=facts.free(one.place, 40) if one.place else "")
+    return other_line(named, _Voice(facts))
+
+
+@dataclass(frozen=True, slots=True)
+class _Voice:
+    """The language of the sheet, and its units."""
+
+    facts: Facts
+
+    def say(self, key: str, **fields: object) -> str:
+        return self.facts.say(key, **fields)
+
+    def count(self, key: str, number: int, **fields: object) -> str:
+        return self.facts.words.count(key, number, **fields)
+
+    def temperature(self, temp_c: float) -> str:
+        return self.facts.how.temperature(temp_c)
+
+    def ice(self, ice_kg: float) -> str:
+        return self.facts.how.ice(ice_kg)
 
 
 def in_order(facts: Facts) -> tuple[LoanStep, ...]:
@@ -44,11 +94,29 @@ def in_order(facts: Facts) -> tuple[LoanStep, ...]:
 def step_title(facts: Facts, step: LoanStep) -> str:
     """Order, things and lenders of a step."""
     names = " + ".join(facts.name(one) for one in step.item_ids)
+    if is_asked(facts, step):
+        # Nobody's thing has no name: what is wanted stands instead.
+        kit = facts_kit(facts)
+        names = " + ".join(
+            _kind(facts, kit[one]) for one in step.item_ids if one in kit
+        )
     lenders = ", ".join(
         dict.fromkeys(facts.free(one, 40) for one in step.lenders if one)
     )
     key = "borrow.step_from" if lenders else "borrow.step"
     return facts.say(key, rank=step.rank, names=names, lenders=lenders)
+
+
+def _kind(facts: Facts, kit: Equipment) -> str:
+    """Kind of a thing in the words of the sheets, cut to what a title holds."""
+    if isinstance(kit, ColdUnit):
+        return facts.say(f"kind.{kit.kind.name.lower()}")
+    return spec(facts, kit).split(",")[0]
+
+
+def is_asked(facts: Facts, step: LoanStep) -> bool:
+    """True for kit that nobody has offered yet; its names are our own words."""
+    return step in facts.plan.borrow.asked
 
 
 def gives_words(facts: Facts, step: LoanStep) -> str:
@@ -76,7 +144,8 @@ def codes(facts: Facts, step: LoanStep) -> tuple[str, ...]:
 def message(facts: Facts, step: LoanStep) -> str:
     """Words to read out: no codes, no items, no numbers of people."""
     kit = [one for one in map(facts_kit(facts).get, step.item_ids) if one is not None]
-    wanted = "; ".join(spec(facts, one) for one in kit)
+    least = {(one.item_id, one.quantity): one.least for one in step.specs}
+    wanted = "; ".join(spec(facts, least_kit(one, least)) for one in kit)
     refused = "; ".join(dict.fromkeys(refuse(facts, one) for one in kit))
     return facts.say(
         "borrow.message",
@@ -88,7 +157,20 @@ def message(facts: Facts, step: LoanStep) -> str:
 
 def facts_kit(facts: Facts) -> dict[str, Equipment]:
     """Equipment of the plan by id."""
-    return {one.id: one for one in facts.plan.scenario.equipment}
+    return {one.id: one for one in kit_of(facts.plan)}
+
+
+def least_kit(kit: Equipment, least: Mapping[tuple[str, Quantity], float]) -> Equipment:
+    """A thing as small as still does, so that no lender is sent away for less."""
+    if isinstance(kit, ColdUnit):
+        key = (kit.id, Quantity.VOLUME_L)
+        return replace(kit, gross_volume_l=least.get(key, kit.gross_volume_l))
+    if isinstance(kit, Battery):
+        key = (kit.id, Quantity.CAPACITY_WH)
+        return replace(kit, capacity_wh=least.get(key, kit.capacity_wh))
+    if isinstance(kit, Panel):
+        return replace(kit, rated_w=least.get((kit.id, Quantity.RATED_W), kit.rated_w))
+    return replace(kit, max_w=least.get((kit.id, Quantity.MAX_W), kit.max_w))
 
 
 def spec(facts: Facts, kit: Equipment) -> str:
@@ -137,5 +219,6 @@ def stop_words(facts: Facts, steps: tuple[LoanStep, ...]) -> str:
     """Say when to stop asking."""
     last = steps[-1]
     if not last.still_short:
-        return facts.say("borrow.stop", rank=last.rank)
+        enough = min(one.rank for one in steps if not one.still_short)
+        return facts.say("borrow.stop", rank=enough)
     return facts.say("borrow.still", rank=last.rank, bags=bags(facts, last.still_short))
