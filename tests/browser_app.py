@@ -133,4 +133,7 @@ def make_plan(page: Page, *, phone: bool = False, limit_s: float = 400) -> None:
     go_to(page, TITLES["plan"], phone=phone)
     page.get_by_role("button", name="Make the plan").click()
     page.get_by_text("Who is short?").first.wait_for(timeout=limit_s * 1000)
+    # The plan is there before the loans are: both have to be.
+    stop = page.get_by_role("button", name="Stop planning")
+    stop.wait_for(state="detached", timeout=limit_s * 1000)
     settled(page)
