@@ -26,7 +26,7 @@ _EFFORT = {
     OtherKind.MOVE_PERSON: 5,
 }
 """1 little to 5 much, an estimate."""
-_TRIES = 4
+_TRIES = 7
 
 Short = dict[Tier, tuple[int, int]]
 """Bags and households of the need without a cold place, by tier."""

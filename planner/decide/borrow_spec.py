@@ -7,6 +7,7 @@ offered.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import ceil
 from typing import Any
 
 from planner.decide.allocate import Allocation, extend
@@ -126,7 +127,7 @@ class _Search:
         self.item_id, self.quantity = kit.id, quantity
         self.grid = GRIDS[quantity]
         self.offered = float(getattr(kit, _FIELDS[quantity]))
-        self.high = max(1, int(self.offered / self.grid + 1e-9))
+        self.high = max(1, ceil(self.offered / self.grid - 1e-9))
         self.loans = lent(step.allocation.instance)
         self.wanted = vector(step.allocation.placed.stages)
         old, new = vector(step.before.placed.stages), self.wanted
@@ -136,7 +137,7 @@ class _Search:
         self.solved = 0
 
     def amount(self, steps: int) -> float:
-        return round(steps * self.grid, 6)
+        return min(round(steps * self.grid, 6), self.offered)
 
     def numbers(self, steps: int) -> Instance:
         scenario = with_amount(
@@ -154,7 +155,7 @@ class _Search:
         return LeastSpec(
             item_id=self.item_id,
             quantity=self.quantity,
-            least=min(self.amount(found), self.offered),
+            least=self.amount(found),
             offered=self.offered,
             grid=self.grid,
             exact=exact,
@@ -222,11 +223,7 @@ class _Search:
             self.solved += 1
             made = self._plan(self.numbers(steps))
             points.append(SpecPoint(amount=self.amount(steps), gains=made))
-        points.append(
-            SpecPoint(
-                amount=min(self.amount(found), self.offered), gains=self.step.gains
-            )
-        )
+        points.append(SpecPoint(amount=self.amount(found), gains=self.step.gains))
         return tuple(points)
 
     def _plan(self, instance: Instance) -> tuple[TierGain, ...]:

@@ -4,6 +4,7 @@ Least amounts, kit that nobody has offered, steps without equipment, offers
 that are in no step, and how far the order is from the best set.
 """
 
+from math import ceil
 from typing import Protocol
 
 from planner.output.index import Index, index_plan
@@ -79,7 +80,8 @@ def _least(spec: LeastSpec, name: str, how: Manner) -> str:
     )
     if not spec.exact:
         return how.say("tell.lend.least.enough", words=words)
-    less = amount_words(spec.quantity, max(0.0, spec.least - spec.grid), how)
+    steps_less = ceil(spec.least / spec.grid - 1e-9) - 1
+    less = amount_words(spec.quantity, steps_less * spec.grid, how)
     return how.say("tell.lend.least.exact", words=words, less=less)
 
 
