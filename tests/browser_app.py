@@ -84,7 +84,7 @@ class Served:
                 with urllib.request.urlopen(f"{self.url}/_stcore/health"):
                     return self
             except OSError:
-                time.sleep(0.2)
+                time.sleep(0.05)
         self._process.terminate()
         msg = "the app did not start"
         raise RuntimeError(msg)

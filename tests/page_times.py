@@ -94,12 +94,8 @@ def first_screen(browser: Browser) -> tuple[float, float]:
     began = time.perf_counter()
     served = Served()
     try:
-        while True:
-            try:
-                page.goto(served.url)
-                break
-            except Exception:  # nobody listens yet
-                time.sleep(0.05)
+        served.__enter__()  # waits until somebody listens
+        page.goto(served.url)
         page.wait_for_selector("h1")
         return time.perf_counter() - began, served.cpu_s
     finally:
