@@ -25,7 +25,7 @@ from planner.decide.stations import roams, share_out, sites
 from planner.decide.stretch import NONE
 from planner.decide.trial import try_wiring
 from planner.result import Link, PortType
-from planner.scenario import SunCase, UnitType
+from planner.scenario import Status, SunCase, Supply, UnitType
 from tests import builders as b
 from tests.decide_cases import instance, plain_world
 from tests.test_decide_never_refused import site
@@ -363,3 +363,36 @@ def _one_bag_each(inst, modes):
         taken=frozenset(),
         proven=True,
     )
+
+
+class TestIdle:
+    """An inverter runs while an outlet is in use, not for the whole period."""
+
+    @pytest.mark.parametrize("spare", [0.1, -0.1])
+    def test_a_unit_that_goes_back_leaves_no_idle(self, spare):
+        """30 W for 5 of 6 hours, inverter 10 W: 30 x 5 / 0.85 + 10 x 5 Wh.
+
+        A tenth of a watt-hour less in the pack is too little.
+        """
+        unit = b.unit(
+            id="U1",
+            name="Fridge",
+            kind=UnitType.HOUSEHOLD,
+            supply=Supply.AC,
+            availability=b.loan(status=Status.HERE, back_h=5),
+        )
+        cond = b.conditions(window_h=6, sun_case=SunCase.NONE, swap_hours=())
+        pack = b.battery(ac_idle_w=10.0, outlets_ac=1)
+        with plain_world({"U1": 30.0}):
+            inst = instance(
+                units=(unit,), batteries=(pack,), panels=(), conditions=cond
+            )
+        limits = inst.limits[0]
+        needs_wh = 30 * 5 / limits.ac_efficiency + limits.ac_idle_w * 5
+        least = limits.floor_wh + limits.reserve_wh
+        limits = replace(limits, start_wh=least + needs_wh + spare)
+        inst = replace(inst, limits=(limits,))
+        load_w = np.where(np.arange(6) < 5, 30.0, 0.0)
+        fed = (Fed(consumer=consumer_of_unit(inst.units[0], 6), load_w=load_w),)
+        found = wire(inst, fed, ends=time.monotonic() + 20)
+        assert (found.hookups is not None) is (spare > 0)

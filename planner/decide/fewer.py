@@ -61,10 +61,10 @@ class Less:
 
     def serve(self, most: Served, best: Option | None) -> Option | None:
         """The best option found, at least as good as the one in hand."""
-        wished = most
-        if not roams(self.instance):
-            best, wished = self._with_less(most, best)
-        return self._grown(wished, best)
+        if roams(self.instance):
+            return self._grown(most, best)
+        found, wished = self._with_less(most, best)
+        return found if found is not best else self._grown(wished, best)
 
     def _with_less(
         self, most: Served, best: Option | None

@@ -208,10 +208,12 @@ class _PoolRows:
         only_ac = [d for d in self.pool.draws if self._sockets(d.consumer) == "ac"]
         if not idles or not only_ac or min(idles) <= 0:
             return None
+        # One that comes later or goes back runs the inverter for less.
+        hours = min(int(d.consumer.needed[block.span].sum()) for d in only_ac)
         running = self.model.var(0, 1)
         for draw in only_ac:
             self.model.add("R7", running >= draw.on)
-        return min(idles) * block.hours / _KWH * running
+        return min(idles) * hours / _KWH * running
 
     def _sun(self, block: Block) -> list[Expr]:
         """Harvest of the block: within the panels, within the input caps."""

@@ -275,7 +275,12 @@ class _Shares:
             for c, x in self.plugs_ac.get((b, k), []):
                 terms.append((x, self.energy[c][t] / limits.ac_efficiency))
             if (b, k) in self.idle:
-                terms.append((self.idle[b, k], limits.ac_idle_w * step.hours / _WH))
+                # One that comes later or goes back runs the inverter for less.
+                hours = min(
+                    int(self.fed[c].needed[step.span].sum())
+                    for c, _ in self.plugs_ac[b, k]
+                )
+                terms.append((self.idle[b, k], limits.ac_idle_w * hours / _WH))
             for column in self._income(b, step):
                 terms.append((column, -limits.charge_efficiency))
             start = (limits.start_wh - base) / _WH if t == 0 else 0.0

@@ -26,7 +26,9 @@ _COLD_WH = 5.0
 _ENOUGH_WH = 1e-6
 _SETTLE = 4000
 _NEAR = 0.01
-_MORE_RUNS = 8
+_MORE_RUNS = 3
+_SMALL_RUNS = 8
+_SMALL_TASKS = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +54,8 @@ def try_wiring(
     board = Board(instance, fed, periods)
     near_wh = _NEAR * sum(float(f.load_w.sum()) for f in fed)
     best = math.inf
-    for run in range(runs * _MORE_RUNS):
+    small = len(board.tasks) <= _SMALL_TASKS
+    for run in range(runs * (_SMALL_RUNS if small else _MORE_RUNS)):
         if run >= runs and best > near_wh:
             break
         search = _Search(board, Random(_SEED + run))  # noqa: S311 - a fixed draw

@@ -3,7 +3,9 @@
 ``hookup.py`` solves it; ``plugged.py`` reads a solution back as hookups.
 """
 
-from planner.decide.alone import Sockets, wanted
+from collections import Counter
+
+from planner.decide.alone import Sockets, hours_needed, wanted
 from planner.decide.blocks import Block, charge_steps
 from planner.decide.covers import Covers, no_lighter
 from planner.decide.instance import Fed, Instance, charges_battery, sun_reaches
@@ -148,7 +150,10 @@ class WiringModel:
 
     def _stay(self, b: int, k: int) -> None:
         inst = self.instance
-        reasons = [v for _, v in self._on(self.dc, b, k) + self._on(self.ac, b, k)]
+        reasons = [
+            v
+            for _, v in self.on_battery(self.dc, b, k) + self.on_battery(self.ac, b, k)
+        ]
         reasons += [
             v for (p, bb), v in self.panel.items() if bb == b and inst.panels[p].place
         ]
@@ -166,9 +171,10 @@ class WiringModel:
 
     # -- rules -------------------------------------------------------------
 
-    def _on(
+    def on_battery(
         self, table: dict[tuple[int, int, int], Expr], b: int, k: int
     ) -> list[tuple[int, Expr]]:
+        """Consumers that may hang on a battery in a period, with their plugs."""
         return [(c, table[c, b, k]) for c in range(len(self.fed)) if (c, b, k) in table]
 
     def _add_sockets(self) -> None:
@@ -177,7 +183,10 @@ class WiringModel:
         for b, battery in enumerate(inst.batteries):
             top_w = inst.limits[b].max_out_w
             for k in range(len(self.periods)):
-                on_dc, on_ac = self._on(self.dc, b, k), self._on(self.ac, b, k)
+                on_dc, on_ac = (
+                    self.on_battery(self.dc, b, k),
+                    self.on_battery(self.ac, b, k),
+                )
                 if len(on_dc) > battery.ports_12v:
                     self.model.add(
                         "R7", total(v for _, v in on_dc) <= battery.ports_12v
@@ -235,14 +244,17 @@ class WiringModel:
         bottom = min(limits.start_wh, limits.floor_wh, least) / _WH
         top = max(limits.full_wh, limits.start_wh) / _WH
         charge: Expr = limits.start_wh / _WH
-        idle = self._idle(b)
+        idle = _Idle(self, b)
         for step in self.steps:
             k = self._period_of(step)
-            on_dc, on_ac = self._on(self.dc, b, k), self._on(self.ac, b, k)
+            on_dc, on_ac = (
+                self.on_battery(self.dc, b, k),
+                self.on_battery(self.ac, b, k),
+            )
             out = total(
                 [self._wh(c, step) / limits.dc_efficiency / _WH * v for c, v in on_dc]
                 + [self._wh(c, step) / limits.ac_efficiency / _WH * v for c, v in on_ac]
-                + ([limits.ac_idle_w * step.hours / _WH * idle[k]] if on_ac else [])
+                + [limits.ac_idle_w * h / _WH * v for h, v in idle.at(k, step)]
             )
             income = self._income(b, step)
             after = model.var(bottom, top)
@@ -251,22 +263,13 @@ class WiringModel:
                 low = after >= least / _WH
                 model.add("R7", low)
             else:
-                for _, v in on_dc + on_ac:
+                for c, v in on_dc + on_ac:
+                    if not wanted(self.fed[c].consumer, step):
+                        continue
                     model.add("R7", after >= bottom + (least / _WH - bottom) * v)
             charge = after
         if terms.back_h is None:
             self.final.append(charge)
-
-    def _idle(self, b: int) -> dict[int, Expr]:
-        """1 in periods in which some AC outlet of the battery is in use."""
-        idle = {}
-        for k in range(len(self.periods)):
-            on_ac = self._on(self.ac, b, k)
-            if on_ac:
-                idle[k] = self.model.var(0, 1)
-                for _, v in on_ac:
-                    self.model.add("R7", idle[k] >= v)
-        return idle
 
     def _income(self, b: int, step: Block) -> Expr:
         """Energy at the battery's input in one step, caps applied [kWh]."""
@@ -321,7 +324,7 @@ class WiringModel:
             for k in range(len(self.periods)):
                 used = [
                     (self.fed[c].consumer.running_w, v)
-                    for c, v in self._on(self.direct, s, k)
+                    for c, v in self.on_battery(self.direct, s, k)
                 ] + chargers
                 if used:
                     self.model.add("R7", total(w * v for w, v in used) <= source.max_w)
@@ -356,3 +359,37 @@ class WiringModel:
 
     def _wh(self, c: int, step: Block) -> float:
         return float(self.fed[c].load_w[step.span].sum())
+
+
+class _Idle:
+    """Hours in which some AC outlet of a battery is in use.
+
+    Consumers that come or go within a period make the inverter run only while
+    they are there.
+    """
+
+    def __init__(self, wm: WiringModel, b: int) -> None:
+        self.wm = wm
+        self.on = [dict(wm.on_battery(wm.ac, b, k)) for k in range(len(wm.periods))]
+        self.known: dict[tuple[int, tuple[int, ...]], Expr] = {}
+
+    def at(self, k: int, step: Block) -> list[tuple[int, Expr]]:
+        """Hours of a step, by the variable that says whether any outlet is in use."""
+        hours: Counter[tuple[int, ...]] = Counter()
+        spans = {c: self._span(c, k) for c in self.on[k]}
+        for hour in range(step.first, step.end):
+            hours[tuple(c for c, (a, z) in spans.items() if a <= hour < z)] += 1
+        return [(n, self._any(k, some)) for some, n in hours.items() if some]
+
+    def _span(self, c: int, k: int) -> tuple[int, int]:
+        hours = hours_needed(self.wm.periods[k], self.wm.fed[c].consumer)
+        return int(hours[0]), int(hours[-1]) + 1
+
+    def _any(self, k: int, some: tuple[int, ...]) -> Expr:
+        """1 when one of these consumers is plugged in through the period."""
+        if (k, some) not in self.known:
+            running = self.wm.model.var(0, 1)
+            for c in some:
+                self.wm.model.add("R7", running >= self.on[k][c])
+            self.known[k, some] = running
+        return self.known[k, some]
