@@ -9,6 +9,7 @@ from planner.decide.goods import SlotKey
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance
 from planner.decide.on_top import OnTop
+from planner.decide.on_top_feeders import Memory
 from planner.decide.placement import Placed, PlacementModel, StageValue
 from planner.decide.solver import Expr, total, value
 from planner.decide.stages import gain_at, got, hold, hold_all, in_full, needs
@@ -22,10 +23,12 @@ _LEAN_NODES = 10
 _STANDS_BEHIND_S = 20.0
 
 
-def on_top_of(instance: Instance, now: Allocation) -> OnTop:
+def on_top_of(
+    instance: Instance, now: Allocation, memory: Memory | None = None
+) -> OnTop:
     """The placement on the wiring of a plan, with the equipment of an instance."""
     modes = tuple(c.mode for c in now.placed.choices)
-    pm = OnTop(instance, fed_by_modes(now.instance, modes), now.hookups)
+    pm = OnTop(instance, fed_by_modes(now.instance, modes), now.hookups, memory)
     _start_from(pm, now)
     return pm
 
@@ -93,18 +96,20 @@ def could_gain(
 
 
 def on_top_gain(
-    instance: Instance, now: Allocation, goal: int
+    instance: Instance, now: Allocation, goal: int, memory: Memory | None = None
 ) -> tuple[int, int] | None:
     """What a need gets with more equipment; ``None`` when nothing more."""
-    pm = on_top_of(instance, now)
+    pm = on_top_of(instance, now, memory)
     return _Climb(pm, now.placed.stages).gain(goal)
 
 
-def plan_on_top(instance: Instance, now: Allocation, goal: int) -> Allocation | None:
+def plan_on_top(
+    instance: Instance, now: Allocation, goal: int, memory: Memory | None = None
+) -> Allocation | None:
     """The whole plan with more equipment; ``None`` when the need gains nothing."""
     if not now.loads_fed:
         return None
-    pm = on_top_of(instance, now)
+    pm = on_top_of(instance, now, memory)
     climb = _Climb(pm, now.placed.stages)
     placed = climb.run(goal)
     hookups = pm.wired(placed) if placed is not None else None

@@ -10,6 +10,7 @@ from planner.decide.borrow_gain import bundles, could_gain, on_top_gain, plan_on
 from planner.decide.borrow_pool import effort, figures, lent, ready_h, waits_for
 from planner.decide.borrow_step import gives_wh, open_needs, vector
 from planner.decide.instance import Instance, build
+from planner.decide.on_top_feeders import Memory
 from planner.decide.placement import Cut, PlacementModel, StageValue
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import gain_at, got, settle
@@ -21,9 +22,9 @@ SMALL_COLUMNS = 1200
 """Up to this size every step is held against a bound over all sets."""
 _LOOKS = 400
 _LOOKS_LARGE = 90
-_LOOKS_AT_SIZE = {1: 100, 2: 60, 3: 24}
+_LOOKS_AT_SIZE = {1: 100, 2: 40, 3: 24}
 """Sets of a size that are looked at in one step."""
-_PLANS = 3
+_PLANS = 2
 _PLANS_TINY = 20
 _TINY_COLUMNS = 250
 """Wiring anew takes little time on a site as small as this."""
@@ -86,6 +87,7 @@ class BorrowSearch:
         self.hopes: dict[tuple[frozenset[str], int], Gain | None] = {}
         self.least: dict[int, int] = {}
         self.bundles: dict[int, list[frozenset[str]]] = {}
+        self.memory: Memory = {}
 
     # -- what is left ------------------------------------------------------------
 
@@ -98,6 +100,7 @@ class BorrowSearch:
         """Begin a step: what was learnt of the last one no longer holds."""
         self.step = step
         self.hopes, self.least, self.bundles = {}, {}, {}
+        self.memory = {}
 
     def _look(self) -> bool:
         """Spend one solve; False when there is none left."""
@@ -155,14 +158,14 @@ class BorrowSearch:
         for ids in self._sets(size, now, goal):
             if self._hope(chosen | ids, now.placed.stages, goal) is None:
                 continue
-            if looks >= _LOOKS_AT_SIZE[size]:
+            if looks >= _LOOKS_AT_SIZE[size] and not self.tiny:
                 self.complete = False
                 break
             if not self._look():
                 break
             looks += 1
             instance = self.with_loans(chosen | ids)
-            gain = on_top_gain(instance, now, goal)
+            gain = on_top_gain(instance, now, goal, self.memory)
             if gain is not None:
                 found[ids] = gain
         return found
@@ -200,6 +203,7 @@ class BorrowSearch:
                 self.with_loans(lent(now.instance) | ids),
                 now,
                 goal,
+                self.memory,
             )
             self.solved += 1
             if plan is not None:

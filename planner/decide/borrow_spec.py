@@ -17,6 +17,7 @@ from planner.decide.borrow_step import Step, gains_between, open_needs, vector
 from planner.decide.carried import carried
 from planner.decide.instance import Instance, build
 from planner.decide.least import Seen, least
+from planner.decide.on_top_feeders import Memory
 from planner.decide.placement import PlacementModel
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import gain_at, got
@@ -47,6 +48,7 @@ _FIELDS = {
     Quantity.MAX_W: "max_w",
 }
 _TRIES = 5
+_FEW_TRIES = 2
 _SHARES = (0.25, 0.5, 0.75)
 """Parts of the least amount at which it is seen what less would give."""
 _LIMIT_S = 20.0
@@ -135,6 +137,7 @@ class _Search:
         needs = [i for i, s in enumerate(step.before.placed.stages) if not s.surplus]
         self.goal = needs[first // 2]
         self.solved = 0
+        self.memory: Memory = {}
 
     def amount(self, steps: int) -> float:
         return min(round(steps * self.grid, 6), self.offered)
@@ -149,7 +152,11 @@ class _Search:
         high = self._held()
         found, exact = high, high <= 1
         if effort.solve and high > 1:
-            least_of = least(lambda n: self._does(n, effort), high=high, tries=_TRIES)
+            least_of = least(
+                lambda n: self._does(n, effort),
+                high=high,
+                tries=_TRIES if effort.wire else _FEW_TRIES,
+            )
             found, exact = max(1, least_of.steps), least_of.exact
         points = self._points(found) if effort.solve else ()
         return LeastSpec(
@@ -182,7 +189,9 @@ class _Search:
         if carried(self.step.allocation, instance) is not None:
             return Seen.YES
         self.solved += 1
-        if self._enough(plan_on_top(instance, self.step.before, self.goal)):
+        if self._enough(
+            plan_on_top(instance, self.step.before, self.goal, self.memory)
+        ):
             return Seen.YES
         if self._cannot(instance):
             return Seen.NO
@@ -231,7 +240,7 @@ class _Search:
         for goal in open_needs(before.placed.stages):
             if goal < self.goal:
                 continue
-            made = plan_on_top(instance, before, goal)
+            made = plan_on_top(instance, before, goal, self.memory)
             if made is not None:
                 return gains_between(before.placed.stages, made.placed.stages)
         return ()

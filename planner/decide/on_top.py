@@ -12,13 +12,14 @@ from planner.decide.blocks import plug_periods
 from planner.decide.goods import SlotKey
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, Instance, Mode, consumer_of_unit
-from planner.decide.on_top_feeders import TO_USER, InForce
+from planner.decide.on_top_feeders import TO_USER, InForce, Memory
 from planner.decide.on_top_turns import Turns, free_feeds, relay, spare_wh
 from planner.decide.placement import Placed, PlacementModel
 from planner.decide.salvage import no_more, used
 from planner.decide.simulate import thin_hours
 from planner.decide.sockets import Span, merge, number_sockets
 from planner.decide.solver import total
+from planner.physics.profiles import Hourly
 from planner.result import Hookup, ReasonFamily
 
 _WH = 1000.0
@@ -30,17 +31,21 @@ class OnTop(PlacementModel):
     """The placement on a wiring in force, with what more kit can carry."""
 
     def __init__(
-        self, instance: Instance, fed: tuple[Fed, ...], hookups: tuple[Hookup, ...]
+        self,
+        instance: Instance,
+        fed: tuple[Fed, ...],
+        hookups: tuple[Hookup, ...],
+        memory: Memory | None = None,
     ) -> None:
         periods = plug_periods(instance, swaps=True)
-        self.force = InForce(instance, fed, hookups, periods)
+        self.force = InForce(instance, fed, hookups, periods, memory)
         self.turns = Turns()
         self.fixed: dict[str, Mode] | None = None
         self._stays: dict[str, Fed] = {}
         self._rounds = 0
         self.favoured: frozenset[SlotKey] = frozenset()
         """Slots that the need in question can use."""
-        self._known: dict[tuple[str, bytes], bool] = {}
+        self._known: dict[str, list[tuple[Hourly, bool]]] = {}
         self._first = Turns(feeds=free_feeds(self.force))
         able = self._able(instance)
         super().__init__(able, relax=frozenset({ReasonFamily.POWER}))
@@ -61,11 +66,16 @@ class OnTop(PlacementModel):
     def _could_run(self, instance: Instance, mode: Mode) -> bool:
         if not instance.units[mode.unit].powered or self._is_fed(mode):
             return True
-        key = mode.unit_id, mode.load_w.tobytes()
-        if key not in self._known:
-            turns = relay(self.force, _fed(instance, mode), self._first, self.force.fed)
-            self._known[key] = turns is not None
-        return self._known[key]
+        known = self._known.setdefault(mode.unit_id, [])
+        for load_w, able in known:
+            # What a heavier load can have a lighter one can, and so back.
+            if able and no_more(mode.load_w, load_w):
+                return True
+            if not able and no_more(load_w, mode.load_w):
+                return False
+        turns = relay(self.force, _fed(instance, mode), self._first, self.force.fed)
+        known.append((mode.load_w, turns is not None))
+        return turns is not None
 
     def _is_fed(self, mode: Mode) -> bool:
         now = self.force.fed.get(mode.unit_id)

@@ -24,7 +24,14 @@ from planner.decide.instance import (
 from planner.decide.simulate import thin_hours
 from planner.physics.profiles import Hourly
 from planner.result import Hookup, Link, PortType
-from planner.scenario import Availability, Battery, Panel, Source, Supply
+from planner.scenario import (
+    Availability,
+    Battery,
+    Equipment,
+    Panel,
+    Source,
+    Supply,
+)
 
 TO_USER = frozenset({Link.BATTERY_TO_UNIT, Link.SOURCE_TO_UNIT})
 _WATTS = 1e-6
@@ -48,6 +55,10 @@ class Feed:
     battery: str
 
 
+Memory = dict[tuple[object, ...], bool]
+"""What feeders were found to carry, by all that it hangs on."""
+
+
 class InForce:
     """The wiring in force on an instance that may have more equipment."""
 
@@ -57,7 +68,9 @@ class InForce:
         fed: tuple[Fed, ...],
         hookups: tuple[Hookup, ...],
         periods: tuple[Block, ...],
+        memory: Memory | None = None,
     ) -> None:
+        """Set up; ``memory`` keeps what was found for the same plugs."""
         self.instance = instance
         self.hours = instance.hours
         self.periods = periods
@@ -68,7 +81,16 @@ class InForce:
         self.batteries = {b.id: n for n, b in enumerate(instance.batteries)}
         self.panels = {p.id: p for p in instance.panels}
         self.sources = {s.id: n for n, s in enumerate(instance.feeds)}
-        self._known: dict[tuple[object, ...], bool] = {}
+        self._known = {} if memory is None else memory
+        # What may differ between two sites of the same plan, by its figures.
+        kit: tuple[Equipment, ...] = (
+            *instance.batteries,
+            *instance.panels,
+            *instance.feeds,
+        )
+        self._marks = {e.id: hash(e) for e in kit}
+        self._ports: dict[tuple[str, str, int], tuple[PortType, ...]] = {}
+        self._users: dict[str, frozenset[str]] = {}
 
     @cached_property
     def sits(self) -> dict[str, str]:
@@ -91,9 +113,13 @@ class InForce:
 
     def users_of(self, feeder: str) -> frozenset[str]:
         """Consumers that hang on a feeder in some hour."""
-        return frozenset(
-            h.to_id for h in self.hookups if h.link in TO_USER and h.from_id == feeder
-        )
+        if feeder not in self._users:
+            self._users[feeder] = frozenset(
+                h.to_id
+                for h in self.hookups
+                if h.link in TO_USER and h.from_id == feeder
+            )
+        return self._users[feeder]
 
     def place_of(self, battery: Battery) -> str:
         """Where a battery's plugs hold it; empty when it is free to go."""
@@ -110,10 +136,16 @@ class InForce:
         }
         return min(mine, default="")
 
-    def ports_for(
+    def ports_for(self, who: Consumer, feeder: str, k: int) -> tuple[PortType, ...]:
+        """Sockets of a feeder that suit a consumer all through a period."""
+        key = who.id, feeder, k
+        if key not in self._ports:
+            self._ports[key] = self._ports_in(who, feeder, self.periods[k])
+        return self._ports[key]
+
+    def _ports_in(
         self, who: Consumer, feeder: str, period: Block
     ) -> tuple[PortType, ...]:
-        """Sockets of a feeder that suit a consumer all through a period."""
         hours = hours_needed(period, who)
         if feeder in self.batteries:
             battery = self.instance.batteries[self.batteries[feeder]]
@@ -166,7 +198,8 @@ class InForce:
         users = frozenset(self.users_of(feeder) & staying.keys())
         loads = tuple((p, f.load_w.tobytes()) for p, f in added)
         stay = tuple((w, staying[w].load_w.tobytes()) for w in sorted(users))
-        key = (feeder, loads, feeds, stay)
+        marks = tuple(self._marks[one] for one in (feeder, *(f.giver for f in feeds)))
+        key = (marks, loads, feeds, stay)
         if key not in self._known:
             on = self._plugged(feeder, added, feeds, users)
             fed = {w: staying[w] for w in users} | {f.consumer.id: f for _, f in added}

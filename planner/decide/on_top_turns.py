@@ -128,17 +128,25 @@ def _run(
     who = fed.consumer
     added = turns.plugs.get(feeder, [])
     feeds = turns.feeds.get(feeder, [])
-    for port in force.ports_for(who, feeder, force.periods[periods[0]]):
-        found: list[Plug] = []
+    for port in force.ports_for(who, feeder, periods[0]):
+        plugs: list[Plug] = []
         for k in periods:
-            plug = Plug(who.id, feeder, port, k)
-            suits = port in force.ports_for(who, feeder, force.periods[k])
-            more = [*added, *((p, fed) for p in (*found, plug))]
-            if not suits or not force.carries(feeder, more, feeds, staying):
+            if port not in force.ports_for(who, feeder, k):
                 break
-            found.append(plug)
-        if found:
-            return found
+            plugs.append(Plug(who.id, feeder, port, k))
+
+        def carries(count: int) -> bool:
+            more = [*added, *((p, fed) for p in plugs[:count])]  # noqa: B023
+            return force.carries(feeder, more, feeds, staying)
+
+        # What is carried for long is carried for less: all of it is tried first.
+        low, high = 0, len(plugs) + 1
+        at = len(plugs)
+        while high - low > 1:
+            low, high = (at, high) if carries(at) else (low, at)
+            at = (low + high) // 2
+        if low:
+            return plugs[:low]
     return []
 
 
