@@ -160,12 +160,21 @@ class Gained:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Later:
+    """Hours that a step saves in all when it is taken only at ``at_h``."""
+
+    at_h: int
+    saved_h: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ShedStep:
     """Switch off one more unit at the start, all steps before it in place.
 
     ``handovers`` are plugs into the battery that this relieves; ``hours``
     has every unit that stays on and each life-support load, if
-    a battery feeds it.
+    a battery feeds it.  ``later`` says what the step still saves at some
+    hours before the first of them goes dark, the steps before it in place.
     """
 
     rank: int
@@ -175,6 +184,7 @@ class ShedStep:
     stranded: tuple[Stranded, ...]
     handovers: tuple[Hookup, ...]
     hours: tuple[Gained, ...]
+    later: tuple[Later, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

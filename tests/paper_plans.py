@@ -19,7 +19,7 @@ from planner.result import (
     TierGain,
     UnitEndurance,
 )
-from planner.result_stress import Gained, Move, ShedStep, Stranded
+from planner.result_stress import Gained, Later, Move, ShedStep, Stranded
 from planner.scenario import (
     Availability,
     Clock,
@@ -340,9 +340,10 @@ def shed_steps() -> tuple[ShedStep, ...]:
             Gained(thing_id="U3", before_h=16, after_h=40),
             Gained(thing_id="V1", before_h=30, after_h=None),
         ),
+        later=(Later(at_h=4, saved_h=21), Later(at_h=8, saved_h=1)),
     )
     second = replace(
-        first, rank=2, unit_id="U3", moves=(), stranded=(), handovers=(),
+        first, rank=2, unit_id="U3", moves=(), stranded=(), handovers=(), later=(),
         hours=(Gained(thing_id="V1", before_h=30, after_h=31),),
     )  # fmt: skip
     return first, second

@@ -57,6 +57,15 @@ class TestOneBatteryForTwo:
         assert step.handovers == ()
         assert step.energy_wh == 95 * DAY
 
+    def test_every_hour_that_it_is_put_off_costs_an_hour(self):
+        # Off at hour h, 900 - 200 h Wh are left: U1 is dark from h + 9 - 2 h on.
+        (step,) = steps(two())
+        assert [(one.at_h, one.saved_h) for one in step.later] == [
+            (1, 4),
+            (2, 3),
+            (3, 2),
+        ]
+
     def test_when_all_holds_nothing_is_switched_off(self):
         idle = {"U1": [10.0] * DAY, "U2": [10.0] * DAY}
         assert steps(two(), idle) == ()
@@ -103,6 +112,10 @@ class TestABatteryEach:
         (plug,) = step.handovers
         assert (plug.from_id, plug.to_id, plug.from_h) == ("B2", "U1", 9)
         assert step.hours == (Gained(thing_id="U1", before_h=9, after_h=18),)
+        # B2 has 900 - 100 h Wh left when it takes over at hour 9.
+        assert [(one.at_h, one.saved_h) for one in step.later] == [
+            (2, 7), (4, 5), (5, 4), (7, 2),
+        ]  # fmt: skip
 
     def test_without_a_socket_that_fits_it_buys_nothing_and_stays_on(self):
         units = (

@@ -32,6 +32,8 @@ def test_a_step_says_battery_clock_bags_plug_and_hours():
         "At Tue 00:00 put the plug of Garage fridge into Battery one, AC outlet 1.",
         "24 hours for Garage fridge: DARK from Wed 00:00, not from Tue 00:00",
         "42 hours for Concentrator: holds to Thu 08:00, not only to Tue 14:00",
+        "off only at Mon 12:00: 21 hours in all",
+        "off only at Mon 16:00: 1 hour in all",
         "(1,200 Wh less to feed)",
     ):
         assert words in said, words

@@ -12,8 +12,11 @@ from planner.check.stress_rehouse import after_moves, rehouse
 from planner.check.stress_site import Site, stranded, with_placements
 from planner.check.stress_wiring import Stage, make_stage, plug_over
 from planner.result import Hookup, Link
-from planner.result_stress import Gained, ShedStep
+from planner.result_stress import Gained, Later, ShedStep
 from planner.scenario import SunCase, Tier
+
+_PARTS = 5
+"""The time until something goes dark is looked at in so many parts."""
 
 
 def ladder(site: Site) -> tuple[ShedStep, ...]:
@@ -37,7 +40,7 @@ def ladder(site: Site) -> tuple[ShedStep, ...]:
         left_on = tuple(one for one in on if one != unit_id)
         step, after = _step(stage, len(steps) + 1, unit_id, left_on)
         if any(gained.before_h != gained.after_h for gained in step.hours):
-            steps.append(step)
+            steps.append(replace(step, later=_later(stage, step, left_on)))
             stage, on = after, list(left_on)
     return tuple(steps)
 
@@ -110,6 +113,35 @@ def _step(
         ),
     )
     return step, after
+
+
+def _later(stage: Stage, step: ShedStep, left_on: tuple[str, ...]) -> tuple[Later, ...]:
+    """What a step saves at up to four hours before anything it helps is dark."""
+    ends_h = stage.site.ground.window_h
+    last_h = min(one.before_h or 0 for one in step.hours if one.before_h != one.after_h)
+    hours = dict.fromkeys(round(last_h * part / _PARTS) for part in range(1, _PARTS))
+    found = []
+    for at_h in (one for one in hours if 0 < one < last_h):
+        claim = _off_from(stage.site.claim, step.unit_id, at_h)
+        after = make_stage(stage.site, claim, SunCase.NONE)
+        for battery_id in _fed_by(stage.site.claim, step.unit_id):
+            over = _hand_over(after, battery_id, left_on)
+            after = after if over is None else over[1]
+        saved_h = sum(
+            min(after.dark_h[one], ends_h) - min(stage.dark_h[one], ends_h)
+            for one in left_on
+        )
+        found.append(Later(at_h=at_h, saved_h=saved_h))
+    return tuple(found)
+
+
+def _off_from(claim: Claim, unit_id: str, at_h: int) -> Claim:
+    """The claim with a unit's plugs pulled at an hour."""
+    cut = (
+        replace(plug, to_h=min(plug.to_h, at_h)) if plug.to_id == unit_id else plug
+        for plug in claim.hookups
+    )
+    return replace(claim, hookups=tuple(p for p in cut if p.from_h < p.to_h))
 
 
 def _off(claim: Claim, unit_id: str) -> Claim:

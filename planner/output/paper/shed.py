@@ -120,7 +120,15 @@ def gain_words(facts: Facts, step: ShedStep) -> tuple[str, ...]:
     """Hours that each thing left on gains, with its clock times."""
     gained = [one for one in step.hours if one.before_h != one.after_h]
     less = facts.say("shed.less", energy=tied(energy(step.energy_wh)))
-    return (*(_gain(facts, one) for one in gained), less)
+    later = [
+        facts.say(
+            "shed.later",
+            when=clock(facts, one.at_h),
+            hours=tied(facts.words.count("shed.hours", one.saved_h)),
+        )
+        for one in step.later
+    ]
+    return (*(_gain(facts, one) for one in gained), *later, less)
 
 
 def _gain(facts: Facts, one: Gained) -> str:
