@@ -129,6 +129,19 @@ def test_the_ladder_keeps_the_last_and_life_support(hall, report):
     assert bags[off[0]] == 0
 
 
+def test_a_step_that_is_taken_later_says_what_it_still_saves(hall, report):
+    step = report.ladder[0]
+    at_start_h = sum(
+        (72 if one.after_h is None else one.after_h)
+        - (72 if one.before_h is None else one.before_h)
+        for one in step.hours
+    )
+    assert step.later
+    for one in step.later:
+        assert 0 <= one.saved_h <= at_start_h
+        assert f"{one.saved_h} hours at Tue" in stress_text(hall, report)
+
+
 def test_the_text_has_clock_times_codes_and_no_names(hall, report):
     text = stress_text(hall, report)
     assert "goes dark at Tue" in text

@@ -251,6 +251,27 @@ def test_what_is_not_clear_in_the_file_is_listed(fields):
     assert "What was not clear in the file" in shown(at)
 
 
+HOSTILE = "<img src=x onerror=alert(1)> **B** [l](javascript:alert(2)) $x$"
+
+
+def test_words_from_a_sheet_never_act_as_markup_here():
+    named = {
+        name: text.replace("fridge |", f"{HOSTILE} |") for name, text in SCARCE.items()
+    }
+    data = book(named)
+    reading = read("list.xlsx", data, now=NOW)
+    plan = make_plan(reading.scenario, borrow=False)
+    at = after_the_loan(
+        {"list_name": "list.xlsx", "list_bytes": data, "read_at": NOW, "plan": plan,
+         "scenario": reading.scenario, "issues": reading.issues}
+    )  # fmt: skip
+    assert work(at).replanned is not None
+    assert f"Lent {HOSTILE} is here now" in shown(at)
+    for one in at.markdown:
+        assert not one.allow_html
+        assert HOSTILE not in one.value
+
+
 def test_it_speaks_spanish(fields):
     at = after_the_loan(fields | {"manner": Manner(language=Language.ES)})
     said = shown(at)

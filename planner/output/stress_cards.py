@@ -292,6 +292,16 @@ def _ladder_card(index: Index, step: ShedStep) -> StressCard:
     lines += [
         _gained_words(index, one) for one in step.hours if one.before_h != one.after_h
     ]
+    if step.later:
+        later = [
+            how.say(
+                "tell.stress.later_at",
+                clock=index.clock(one.at_h),
+                hours=how.hours(one.saved_h),
+            )
+            for one in step.later
+        ]
+        lines.append(how.say("tell.stress.later", times=how.listed(later)))
     return StressCard(
         title=how.say(
             "tell.stress.switch_off",
