@@ -203,6 +203,8 @@ def test_a_pattern_keeps_signs_that_mean_something_elsewhere() -> None:
 )  # fmt: skip
 def test_the_twelve_hour_clock_is_never_in_doubt(moment, near, dated) -> None:
     assert US.day_clock(moment, START) == near
+    assert US.told(near) == near
+    assert BOTH.told(BOTH.day_clock(moment)) == BOTH.day_clock(moment)
     assert US.day_clock(moment) == dated
     assert US.told(f"ready {PLAIN.day_clock(moment, START)}") == f"ready {near}"
 
@@ -249,9 +251,15 @@ def test_us_units_stand_first_and_metric_stays_beside_them() -> None:
         ("use 11 of 12 kg of ice", "use 24.3 of 26.5 lb (11 of 12 kg) of ice"),
         ("a unit of 44 L (46 qt) or more", "a unit of 46 qt (44 L) or more"),
         ("Tue 04:20 to Wed 16:00", "Tue 4:20 am to Wed 4:00 pm"),
+        ("Tue 10:00, 11:30, Tue 22:15", "Tue 10:00 am, 11:30 am, Tue 10:15 pm"),
+        # 0.5 L = 0.53 qt; -25 to -15 C = -13 to 5 F.
+        ("0.5 L", "0.53 qt (0.5 L)"),
+        ("-25 to -15 C", "minus 13 to 5 F (minus 25 to minus 15 C)"),
+        ("4 C", "39 F (4 C)"),
         ("a code 12:34:56 and 3/4 of 5", "a code 12:34:56 and 3/4 of 5"),
     ],
 )
 def test_sentences_of_other_rooms_are_turned_to_the_units(text, turned) -> None:
     assert US.told(text) == turned
+    assert US.told(turned) == turned
     assert PLAIN.told(text) == text

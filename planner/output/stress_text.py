@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator
 import pandas as pd
 
 from planner.output import stress_cards as cards
+from planner.output import stress_tables as tables
 from planner.output.answers import title
 from planner.output.manner import PLAIN
 from planner.output.words import clean
@@ -24,18 +25,18 @@ def stress_text(plan: Plan, report: StressReport) -> str:
         ) or [PLAIN.say(cards.NO_STEP_WORDS)],
             PLAIN.say(cards.LADDER_WORDS)),
         *_hard_blocks(plan, report),
-        _block("Measured weather", cards.weather_headline(report), _rows(
-            cards.weather_table(plan, report)
+        _block("Measured weather", tables.weather_headline(report), _rows(
+            tables.weather_table(plan, report)
         ), PLAIN.say(cards.SAMPLE_WORDS) if report.weather is not None else ""),
     ]  # fmt: skip
     return "\n\n".join(blocks) + "\n"
 
 
 def _hard_blocks(plan: Plan, report: StressReport) -> Iterator[str]:
-    for case in cards.sun_cases(report):
-        heading = f"Harder days. {cards.sun_heading(plan, case)}"
-        yield _block(heading, "", _rows(cards.hard_table(plan, report, case)), "")
-    faults = cards.hard_faults(report)
+    for case in tables.sun_cases(report):
+        heading = f"Harder days. {tables.sun_heading(plan, case)}"
+        yield _block(heading, "", _rows(tables.hard_table(plan, report, case)), "")
+    faults = tables.hard_faults(report)
     if faults:
         yield _block(
             "What harder days break besides", "", [f"- {clean(f)}" for f in faults], ""

@@ -3,6 +3,7 @@
 import pandas as pd
 
 from planner.output import stress_cards as cards
+from planner.output import stress_tables as tables
 from planner.output.answers import title
 from planner.output.manner import PLAIN
 from planner.output.tables import Cell, frame
@@ -39,12 +40,12 @@ def _sheets(plan: Plan, report: StressReport, note: str) -> tuple[Sheet, ...]:
     steps = _table("Step", cards.ladder_cards(plan, report))
     hard = tuple(
         Block(
-            heading=f"Harder days. {cards.sun_heading(plan, case)}",
-            table=cards.hard_table(plan, report, case),
+            heading=f"Harder days. {tables.sun_heading(plan, case)}",
+            table=tables.hard_table(plan, report, case),
         )
-        for case in cards.sun_cases(report)
+        for case in tables.sun_cases(report)
     )
-    faults: list[tuple[Cell, ...]] = [(line,) for line in cards.hard_faults(report)]
+    faults: list[tuple[Cell, ...]] = [(line,) for line in tables.hard_faults(report)]
     besides = Block(
         heading="Besides, these no longer hold", table=frame(("What",), faults)
     )
@@ -64,9 +65,9 @@ def _sheets(plan: Plan, report: StressReport, note: str) -> tuple[Sheet, ...]:
         ),
         _sheet(
             "Measured weather",
-            cards.weather_headline(report),
+            tables.weather_headline(report),
             f"{note}. {PLAIN.say(cards.SAMPLE_WORDS)}",
-            cards.weather_table(plan, report),
+            tables.weather_table(plan, report),
         ),
     )
 

@@ -35,12 +35,17 @@ _DAY = "|".join(DAYS)
 _MONTH = "|".join(MONTHS)
 _CLOCK_TEXT = re.compile(
     rf"\b(?P<day>(?:{_DAY})(?: \d{{1,2}} (?:{_MONTH}) \d{{4}})? )?"
-    r"(?P<hour>[01]\d|2[0-4]):(?P<minute>[0-5]\d)\b(?!:)"
+    # A time that was turned already is left alone: 10:00 pm is no 10:00.
+    r"(?P<hour>[01]\d|2[0-4]):(?P<minute>[0-5]\d)\b(?!:|[ \u00a0]?[ap]m\b)"
 )
 _ONE = r"(?:minus )?\d[\d,]*(?:\.\d+)?"
 _SPAN = rf"{_ONE}(?: (?:to|a) {_ONE})?"
 _PAIR_TEXT = re.compile(
     rf"(?P<metric>{_SPAN} (?:C|L|kg)) / (?P<us>{_SPAN} (?:F|qt|lb))\b"
+)
+_ALONE = r"(?:minus |-)?\d[\d,]*(?:\.\d+)?"
+_ALONE_TEXT = re.compile(
+    rf"(?P<low>{_ALONE})(?: (?:to|a) (?P<high>{_ALONE})(?= C))? (?P<unit>L|C)"
 )
 _ICE_TEXT = re.compile(
     rf"(?P<first>{_ONE})(?: (?P<of>of|de) (?P<second>{_ONE}))? kg"
@@ -125,7 +130,24 @@ def turned(
     said = _PAIR_TEXT.sub(paired, _CLOCK_TEXT.sub(clocked, text))
     if units is Units.METRIC:
         return said
+    alone = _ALONE_TEXT.fullmatch(said)
+    if alone:
+        return local(_in_us(alone))
     return _ICE_TEXT.sub(_in_pounds, _BRACKET_TEXT.sub(paired, said))
+
+
+def _in_us(found: re.Match[str]) -> str:
+    """A cell that is one metric amount, with its US unit first."""
+    numbers = [
+        float(one.replace("minus ", "-").replace(",", ""))
+        for one in (found["low"], found["high"])
+        if one is not None
+    ]
+    if found["unit"] == "L":
+        return volume(numbers[0], Units.US)
+    if len(numbers) == 1:
+        return temperature(numbers[0], Units.US)
+    return band(numbers[0], numbers[1], Units.US)
 
 
 def _in_pounds(found: re.Match[str]) -> str:

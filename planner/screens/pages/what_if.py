@@ -5,6 +5,7 @@ from collections.abc import Iterable
 import streamlit as st
 
 from planner.output import stress_cards as cards
+from planner.output import stress_tables as tables
 from planner.output.cautions import Topic
 from planner.output.stress_workbook import stress_workbook
 from planner.result import Plan
@@ -49,9 +50,9 @@ def _report(plan: Plan, report: StressReport) -> None:
     _cards(steps)
     _harder(plan, report)
     st.header(say("at.what_if.weather"), anchor="weather")
-    st.markdown(f"**{plain(cards.weather_headline(report, how))}**")
+    st.markdown(f"**{plain(tables.weather_headline(report, how))}**")
     if report.weather is not None:
-        table(cards.weather_table(plan, report, how))
+        table(tables.weather_table(plan, report, how))
         st.markdown(plain(say(cards.SAMPLE_WORDS)))
     caution_box(Topic.MEDICINES)
     st.download_button(
@@ -67,10 +68,10 @@ def _report(plan: Plan, report: StressReport) -> None:
 def _harder(plan: Plan, report: StressReport) -> None:
     how = manner()
     st.header(say("at.what_if.harder"), anchor="harder")
-    for case in cards.sun_cases(report):
-        st.subheader(plain(cards.sun_heading(plan, case, how)))
-        table(cards.hard_table(plan, report, case, how))
-    faults = cards.hard_faults(report, how)
+    for case in tables.sun_cases(report):
+        st.subheader(plain(tables.sun_heading(plan, case, how)))
+        table(tables.hard_table(plan, report, case, how))
+    faults = tables.hard_faults(report, how)
     if faults:
         st.markdown(say("at.what_if.besides"))
         bullets(faults)
