@@ -72,7 +72,7 @@ def add_loans(
             time_limit_s=limit_s,
             progress=lambda _what, share: progress("kinds of kit", 0.8 + 0.1 * share),
             pool=kinds,
-            most_steps=_GENERIC_STEPS,
+            most_steps=_GENERIC_STEPS if effort.solve else 1,
             rewire=effort.wire,
         )
         asked = _steps(

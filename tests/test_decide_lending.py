@@ -71,7 +71,7 @@ class TestLeastAmount:
         spec = specs_of(plan)["B2", Quantity.CHARGE]
         # floor and reserve are 19 % of 320 Wh; 126.3 Wh more are 58.5 %.
         assert spec.least == pytest.approx(0.6)
-        assert "60% would do" in plan.loans[0].ask_for[0]
+        assert "60 % would do" in plan.loans[0].ask_for[0]
 
     def test_the_curve_shows_less_for_less(self):
         lines = (

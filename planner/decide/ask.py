@@ -74,7 +74,7 @@ def _spec(kit: Equipment, least: dict[Quantity, float]) -> str:
             )
         if kit.outlets_ac:
             sockets.append(f"{kit.outlets_ac} x AC outlet of {kit.max_out_w:.0f} W")
-        enough = "" if charge > 0.995 else f", {charge:.0%} would do"
+        enough = "" if charge > 0.995 else f", {charge * 100:.0f} % would do"
         return (
             f"battery of {energy_wh:.0f} Wh or more with {' and '.join(sockets)}; "
             f"charged to 100 %{enough} and with its charger"

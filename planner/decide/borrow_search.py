@@ -109,9 +109,12 @@ class BorrowSearch:
             return False
         self.work.looks -= 1
         self.solved += 1
+        self._tell()
+        return True
+
+    def _tell(self) -> None:
         whole = _LOOKS if self.small else _LOOKS_LARGE
         self.tell(f"loan {self.step + 1}", min(0.99, 1 - self.work.looks / whole))
-        return True
 
     def with_loans(self, ids: frozenset[str]) -> Instance:
         """The numbers of the site with some offers here."""
@@ -199,6 +202,7 @@ class BorrowSearch:
         ties = sorted((i for i, gain in looked.items() if gain == top), key=self._terms)
         plans: list[tuple[tuple[int, ...], int, Allocation]] = []
         for rank, ids in enumerate(ties[:_TIES]):
+            self._tell()
             plan = plan_on_top(
                 self.with_loans(lent(now.instance) | ids),
                 now,
@@ -229,6 +233,7 @@ class BorrowSearch:
         units = frozenset(u.id for u in self.all.units) & ids
         if (units, goal) not in self.hopes:
             self.solved += 1
+            self._tell()
             self.hopes[units, goal] = could_gain(self.with_loans(units), stages, goal)
         return self.hopes[units, goal]
 

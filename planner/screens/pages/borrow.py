@@ -57,9 +57,11 @@ def _card(now: Work, one: LoanCard, number: int) -> None:
                 *one.terms,
             )
         )
-        for drawn in one.curves:
-            st.markdown(f"{plain(drawn.title)}:")
-            picture(drawn)
+        if one.curves:
+            with st.expander(say("tell.lend.curves")):
+                for drawn in one.curves:
+                    st.markdown(f"{plain(drawn.title)}:")
+                    picture(drawn)
         st.markdown(say("at.borrow.message"))
         st.code(one.message, language=None, wrap_lines=True)
         with st.container(horizontal=True):
