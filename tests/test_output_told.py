@@ -248,6 +248,7 @@ def test_us_units_stand_first_and_metric_stays_beside_them() -> None:
         ("minus 18 C / 0 F", "0 F (minus 18 C)"),
         # 11 kg / 0.45359237 = 24.25 lb; 12 kg = 26.46 lb (NIST Handbook 44).
         ("melt 11 kg of ice a day", "melt 24.3 lb (11 kg) of ice a day"),
+        ("3.0 L of bags would fit", "3.2 qt (3 L) of bags would fit"),
         ("use 11 of 12 kg of ice", "use 24.3 of 26.5 lb (11 of 12 kg) of ice"),
         ("a unit of 44 L (46 qt) or more", "a unit of 46 qt (44 L) or more"),
         ("Tue 04:20 to Wed 16:00", "Tue 4:20 am to Wed 4:00 pm"),

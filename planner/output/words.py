@@ -49,8 +49,9 @@ _ALONE_TEXT = re.compile(
 )
 _ICE_TEXT = re.compile(
     rf"(?P<first>{_ONE})(?: (?P<of>of|de) (?P<second>{_ONE}))? kg"
-    r"(?= (?:of ice|de hielo)\b)"
+    r"(?= (?:of ice|de hielo|can be had)\b)"
 )
+_BAGS_TEXT = re.compile(rf"(?P<litres>{_ONE}) L(?= (?:of bags|de bolsas)\b)")
 _BRACKET_TEXT = re.compile(
     rf"(?P<metric>{_SPAN} (?:C|L|kg)) \((?P<us>{_SPAN} (?:F|qt|lb))\)"
 )
@@ -133,7 +134,8 @@ def turned(
     alone = _ALONE_TEXT.fullmatch(said)
     if alone:
         return local(_in_us(alone))
-    return _ICE_TEXT.sub(_in_pounds, _BRACKET_TEXT.sub(paired, said))
+    said = _BAGS_TEXT.sub(_in_quarts, _BRACKET_TEXT.sub(paired, said))
+    return _ICE_TEXT.sub(_in_pounds, said)
 
 
 def _in_us(found: re.Match[str]) -> str:
@@ -148,6 +150,11 @@ def _in_us(found: re.Match[str]) -> str:
     if len(numbers) == 1:
         return temperature(numbers[0], Units.US)
     return band(numbers[0], numbers[1], Units.US)
+
+
+def _in_quarts(found: re.Match[str]) -> str:
+    """Litres of bags with their quarts first."""
+    return volume(float(found["litres"].replace(",", "")), Units.US)
 
 
 def _in_pounds(found: re.Match[str]) -> str:
