@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from planner.decide.allocate import without_power
+from planner.decide.borrow_pool import offers
 from planner.decide.instance import build
 from planner.decide.triage import demands
 from planner.errors import PlannerError, PlanRefusedError
@@ -48,18 +49,22 @@ def run(method: str, scenario: Scenario, limit_s: float) -> Told:
 def _planner(scenario: Scenario, limit_s: float, *, borrow: bool = False) -> Told:
     began = time.perf_counter()
     told: list[float] = []
+    found: list[tuple[float, float]] = []
     try:
         plan = make_plan(
             scenario,
             time_limit_s=limit_s,
             borrow=borrow,
             progress=lambda _what, _share: told.append(time.perf_counter()),
+            found=lambda _plan: found.append(
+                (time.perf_counter(), time.process_time())
+            ),
         )
     except PlanRefusedError as error:
         return Told(seconds=time.perf_counter() - began, fault=f"refused: {error}")
     except PlannerError as error:
         return Told(seconds=time.perf_counter() - began, fault=str(error))
-    ended = time.perf_counter()
+    ended, ended_cpu = time.perf_counter(), time.process_time()
     marks = [began, *told, ended]
     silent_s = max(b - a for a, b in itertools.pairwise(marks))
     return Told(
@@ -73,6 +78,12 @@ def _planner(scenario: Scenario, limit_s: float, *, borrow: bool = False) -> Tol
             "steps": len(plan.loans),
             "loans": [list(step.item_ids) for step in plan.loans],
             "longest_silence_s": round(silent_s, 2),
+            "offers": len(offers(scenario)),
+            "asked": len(plan.borrow.asked),
+            "others": len(plan.borrow.others),
+            "solved": plan.borrow.solved,
+            "borrow_s": round(ended - found[0][0], 2) if found else None,
+            "borrow_cpu_s": round(ended_cpu - found[0][1], 2) if found else None,
             "warnings": sorted({f.subject for f in plan.findings if not f.rule}),
         },
     )
