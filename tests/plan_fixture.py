@@ -8,6 +8,7 @@ borrowed, and lines in every outcome.
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from planner.decide.borrow_generic import generic_battery
 from planner.result import (
     BatteryTrace,
     Demand,
@@ -369,8 +370,20 @@ def beside() -> BorrowMore:
                 line_ids_served=("Intake:2",),
                 still_short=0,
                 effort=3,
+                specs=(
+                    LeastSpec(
+                        item_id="ask:battery 1",
+                        quantity=Quantity.CAPACITY_WH,
+                        least=620.0,
+                        offered=2000.0,
+                        grid=10.0,
+                        exact=False,
+                        solved=2,
+                    ),
+                ),
             ),
         ),
+        asked_batteries=(generic_battery("Hall", 1),),
         others=(
             OtherStep(
                 kind=OtherKind.ICE,
