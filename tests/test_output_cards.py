@@ -6,8 +6,12 @@ from datetime import timedelta
 import pytest
 
 from planner.output import cards, headlines, input_words, power_views, tables_input
+from planner.output.answers import stop_rule
 from planner.output.ask_whom import ASK, hookup_topics, used_units
+from planner.output.cards import asked_cards, loan_cards
 from planner.output.cautions import Topic
+from planner.output.manner import Manner
+from planner.output.wording import Language
 from planner.result import Finding, PlanStatus
 from planner.scenario import CameFrom, Flag, Origin, SourceKind, Tier
 from tests import builders as make
@@ -257,3 +261,28 @@ def test_a_room_in_words_has_its_coolest_and_hottest_hour() -> None:
     )
     steady = make.scenario()
     assert input_words.room_words(steady, "Hall") == "25 C / 77 F all day"
+
+
+def test_cards_of_loans_say_the_least_and_what_nobody_has_offered() -> None:
+    plan = plan_fixture.plan()
+    (loan,), (asked,) = loan_cards(plan), asked_cards(plan)
+    assert "9 L / 9.5 qt or more does" in loan.least[0]
+    assert loan.terms[0].endswith(": 2")
+    assert loan.terms[1].endswith("goes dark Wed 00:00")
+    assert asked.items == ()
+    assert asked.title == "2. battery pack"
+    assert asked.ready == "nobody yet: ask for it"
+    assert asked.refuse[0] == "a battery under 620 Wh"
+    assert "not proven" in asked.least[0]
+    told = asked_cards(plan, Manner(language=Language.ES))[0]
+    assert told.title == "2. batería portátil"
+    assert told.refuse[0] == "una batería de menos de 620 Wh"
+
+
+def test_the_list_says_to_stop_at_the_first_step_that_is_enough() -> None:
+    plan = plan_fixture.plan()
+    first = plan.loans[0]
+    assert "stop asking" in stop_rule(plan)
+    more = replace(plan, loans=(first, replace(first, rank=2)))
+    assert stop_rule(more).startswith("After step 1 nothing of tiers A to C is short")
+    assert "later tiers" in stop_rule(more)

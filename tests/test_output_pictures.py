@@ -1,5 +1,6 @@
 """Pictures hold true numbers, whole words, and nothing that could run."""
 
+import itertools
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
@@ -11,6 +12,7 @@ from planner.output.pictures import (
     events_table,
     hookup_pictures,
     loans_picture,
+    spec_pictures,
     timeline_picture,
     unit_pictures,
 )
@@ -33,7 +35,8 @@ def plan():
 def all_pictures(plan):
     units = [one for use in plan.units_on for one in unit_pictures(plan, use.unit_id)]
     loans = loans_picture(plan)
-    return (*units, *hookup_pictures(plan), timeline_picture(plan), loans)
+    curves = [one for step in plan.loans for one in spec_pictures(plan, step)]
+    return (*units, *hookup_pictures(plan), timeline_picture(plan), loans, *curves)
 
 
 def parsed(svg: str) -> ET.Element:
@@ -192,3 +195,27 @@ def test_a_drawing_is_as_tall_as_what_is_in_it() -> None:
     drawing = Drawing(100)
     drawing.box(0, 0, 10, 250)
     assert re.search(r'viewBox="0 0 100 256"', drawing.done())
+
+
+def test_a_curve_steps_up_at_the_amounts_that_were_planned_for(plan) -> None:
+    (curve,) = spec_pictures(plan, plan.loans[0])
+    assert curve.title == "What Lent fridge gives by its size"
+    assert curve.words == (
+        "4 L / 4.2 qt: nothing more",
+        "6 L / 6.3 qt: 1 bag of tier B",
+        "9 L / 9.5 qt: 1 bag of tier B, 2 bags of tier D",
+    )
+    assert {"B 1", "D 2", "from 9 L / 9.5 qt"} <= set(words_in(curve.svg))
+    _axes, *lines = parsed(curve.svg).findall(f".//{SVG}polyline")
+    tiers = [one for one in lines if one.get("stroke-width") == "2.5"]
+    assert len(tiers) == 2
+    for one in tiers:
+        points = [tuple(map(float, p.split(","))) for p in one.get("points").split()]
+        heights = [y for _, y in points]
+        # Never down, and flat between two amounts.
+        assert heights == sorted(heights, reverse=True)
+        assert all(a[0] == z[0] or a[1] == z[1] for a, z in itertools.pairwise(points))
+
+
+def test_no_curve_where_only_one_amount_was_planned_for(plan) -> None:
+    assert spec_pictures(plan, plan.borrow.asked[0]) == ()

@@ -4,11 +4,11 @@ from typing import TYPE_CHECKING, Any
 
 from planner.output.pictures.hookup import hookup_pictures
 from planner.output.pictures.loans import loans_picture
+from planner.output.pictures.specs import spec_pictures
 from planner.output.pictures.units import Picture, unit_pictures
 
 if TYPE_CHECKING:
-    from planner.output.pictures.specs import spec_pictures
-from planner.output.pictures.timeline import events_table, timeline_picture
+    from planner.output.pictures.timeline import events_table, timeline_picture
 
 __all__ = [
     "Picture",
