@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from planner.output.charts import charge_chart, dark_marks
+from planner.output.manner import Manner
 from planner.output.pictures import (
     events_table,
     hookup_pictures,
@@ -18,6 +19,8 @@ from planner.output.pictures import (
 )
 from planner.output.pictures.svg import Drawing, spread
 from planner.output.tables_power import unit_fill
+from planner.output.wording import Language
+from planner.output.words import Clock
 from planner.scenario import SunCase, Tier
 from tests import plan_fixture
 
@@ -219,3 +222,12 @@ def test_a_curve_steps_up_at_the_amounts_that_were_planned_for(plan) -> None:
 
 def test_no_curve_where_only_one_amount_was_planned_for(plan) -> None:
     assert spec_pictures(plan, plan.borrow.asked[0]) == ()
+
+
+def test_no_clock_is_cut_in_a_hookup_with_the_longest_words() -> None:
+    how = Manner(language=Language.ES, clock=Clock.H12)
+    drawn = hookup_pictures(plan_fixture.plan(), how)
+    assert any(" pm" in one.svg for one in drawn)
+    for one in drawn:
+        for text in re.findall(r">([^<]*(?: [ap]m|medi)[^<]*)<", one.svg):
+            assert not text.endswith("..."), text

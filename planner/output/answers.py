@@ -147,7 +147,8 @@ def row_balance(plan: Plan, how: Manner = PLAIN) -> str:
 def _endurance_words(index: Index, unit: ColdUnit, cases: tuple[SunCase, ...]) -> str:
     how = index.how
     set_to = zone_words(index.uses[unit.id].set_points_c, how)
-    name = how.say("tell.answers.unit", name=index.name(unit.id), set_to=set_to)
+    key = "tell.answers.unit_beside" if "(" in set_to else "tell.answers.unit"
+    name = how.say(key, name=index.name(unit.id), set_to=set_to)
     said = [(case, dark_words(index, unit, case)) for case in cases]
     kinds = list(dict.fromkeys(words for _, words in said))
     words = "; ".join(

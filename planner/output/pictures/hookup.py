@@ -2,14 +2,15 @@
 
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
-from planner.output.pictures.svg import Drawing
+from planner.output.pictures.svg import FONT_PX, Drawing
 from planner.output.pictures.units import Picture
 from planner.output.tables_power import end_words
-from planner.output.words import energy, power
+from planner.output.words import energy, power, width
 from planner.result import Hookup, Link, Plan
 
 _WIDTH = 380.0
 _BUS_X, _BOX_X, _BOX_HIGH, _STEP = 18.0, 48.0, 46.0, 58.0
+_USUAL_COLUMNS, _MOST_COLUMNS, _SMALL_PX = 44, 60, 11
 _INTO = (Link.PANEL_TO_BATTERY, Link.SOURCE_TO_BATTERY)
 
 
@@ -82,7 +83,10 @@ def _draw(index: Index, feeder_id: str, into: list[Hookup], out: list[Hookup]) -
 def _node(drawing: Drawing, y: float, name: str, below: str) -> None:
     drawing.box(_BOX_X, y, _WIDTH - _BOX_X - 4, _BOX_HIGH)
     drawing.text(_BOX_X + 10, y + 19, name, bold=True, columns=38)
-    drawing.text(_BOX_X + 10, y + 38, below, columns=44)
+    # A clock time that is cut says another time: long lines are set smaller.
+    small = width(below) > _USUAL_COLUMNS
+    size = _SMALL_PX if small else FONT_PX
+    drawing.text(_BOX_X + 10, y + 38, below, columns=_MOST_COLUMNS, size=size)
 
 
 def _socket(index: Index, plug: Hookup) -> str:
