@@ -57,20 +57,20 @@ def add_loans(
     )
     columns = PlacementModel(base.instance).model.size[0]
     effort = Effort(solve=columns <= _SMALL_COLUMNS, wire=columns <= _TINY_COLUMNS)
-    progress("least amounts", 0.7)
+    progress("least", 0.7)
     loans = _steps(plan, scenario, order, effort, progress)
     last = order.steps[-1].allocation if order.steps else base
     asked: tuple[LoanStep, ...] = ()
     asked_order, with_kit = BorrowOrder(steps=(), complete=True), scenario
     if urgent_open(last.placed.stages):
-        progress("kinds of kit", 0.8)
+        progress("kinds", 0.8)
         with_kit, kinds = with_generic(scenario, demand)
         asked_order = borrow_order(
             with_kit,
             demand,
             last,
             time_limit_s=limit_s,
-            progress=lambda _what, share: progress("kinds of kit", 0.8 + 0.1 * share),
+            progress=lambda _what, share: progress("kinds", 0.8 + 0.1 * share),
             pool=kinds,
             most_steps=_GENERIC_STEPS if effort.solve else 1,
             rewire=effort.wire,
@@ -78,14 +78,14 @@ def add_loans(
         asked = _steps(
             replace(plan, loans=loans), with_kit, asked_order, effort, progress
         )
-    progress("other steps", 0.9)
+    progress("others", 0.9)
     others = other_steps(
         scenario,
         demand,
         base,
         plan.placements,
         least_too=effort.solve,
-        tell=lambda: progress("other steps", 0.95),
+        tell=lambda: progress("others", 0.95),
     )
     taken = frozenset(i for step in order.steps for i in step.item_ids)
     used = {i for step in asked for i in step.item_ids}
@@ -132,7 +132,7 @@ def _steps(
             plan.demands,
             step,
             effort,
-            tell=lambda: progress("least amounts", 0.75),
+            tell=lambda: progress("least", 0.75),
         )
         found.append(_step(plan, scenario, kit, step, specs, rank))
     return tuple(found)

@@ -13,7 +13,7 @@ STOPPED, KEPT, ONLY_LOANS = "at.job.stopped", "at.job.kept", "at.job.only_loans"
 """Messages that say why it ended without a plan, or with less than was asked."""
 
 _STAGES = frozenset({"starting", "triage", "hookup", "reasons", "check", "done"})
-_LENDING = frozenset({"least amounts", "kinds of kit", "other steps"})
+_LENDING = frozenset({"least", "kinds", "others"})
 
 
 _running: list["Job"] = []
@@ -158,5 +158,5 @@ def stage_words(what: str, how: Manner = PLAIN) -> str:
     if kind == "loan":
         return how.say("at.job.loan", step=rest)
     if what in _LENDING:
-        return how.say(f"tell.lend.job.{kind}")
+        return how.say(f"tell.lend.job.{what}")
     return what.capitalize()
