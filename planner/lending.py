@@ -29,6 +29,7 @@ Progress = Callable[[str, float], None]
 _TIMES = 3.0
 """The search is bounded by work counted; its time limit stands far behind."""
 _GENERIC_STEPS = 2
+_GENERIC_LOOKS = 20
 _TINY_COLUMNS = 250
 _SMALL_COLUMNS = 1200
 """Sizes up to which least amounts are proven by new wirings, and by placements."""
@@ -74,6 +75,7 @@ def add_loans(
             pool=kinds,
             most_steps=_GENERIC_STEPS if effort.solve else 1,
             rewire=effort.wire,
+            most_looks=None if effort.solve else _GENERIC_LOOKS,
         )
         asked = _steps(
             replace(plan, loans=loans), with_kit, asked_order, effort, progress

@@ -30,12 +30,14 @@ def borrow_order(
     most_steps: int | None = None,
     gaps: bool = False,
     rewire: bool = True,
+    most_looks: int | None = None,
 ) -> BorrowOrder:
     """Nested order of loans; stops when no three loans serve any need better.
 
     ``pool`` are the offers to look at, all of them when not given; those that
     ``base`` has already stay.  With ``gaps`` it is said how far the order is
-    from the best sets; without ``rewire`` no wiring is made anew.
+    from the best sets; without ``rewire`` no wiring is made anew; ``most_looks``
+    bounds the sets looked at.
     """
     pool = offers(scenario) if pool is None else pool
     if not pool or not open_needs(base.placed.stages):
@@ -46,6 +48,8 @@ def borrow_order(
     search.tell = progress or search.tell
     if not rewire:
         search.work.plans = 0
+    if most_looks is not None:
+        search.work.looks = min(search.work.looks, most_looks)
     now = base
     steps: list[Step] = []
     while most_steps is None or len(steps) < most_steps:

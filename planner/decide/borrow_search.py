@@ -21,7 +21,7 @@ MOST_TOGETHER = 3
 SMALL_COLUMNS = 1200
 """Up to this size every step is held against a bound over all sets."""
 _LOOKS = 400
-_LOOKS_LARGE = 90
+_LOOKS_LARGE = 80
 _LOOKS_AT_SIZE = {1: 100, 2: 40, 3: 24}
 """Sets of a size that are looked at in one step."""
 _PLANS = 2
@@ -134,6 +134,8 @@ class BorrowSearch:
                 best = self._best_of(size, now, goal)
                 if best is not None:
                     return best
+            # Nothing bounds what sets of a large pool could give.
+            self.complete = self.complete and self.small
         return None
 
     def _best_of(self, size: int, now: Allocation, goal: int) -> Allocation | None:
@@ -201,7 +203,7 @@ class BorrowSearch:
         top = max(looked.values())
         ties = sorted((i for i, gain in looked.items() if gain == top), key=self._terms)
         plans: list[tuple[tuple[int, ...], int, Allocation]] = []
-        for rank, ids in enumerate(ties[:_TIES]):
+        for rank, ids in enumerate(ties[: _TIES if self.small else 1]):
             self._tell()
             plan = plan_on_top(
                 self.with_loans(lent(now.instance) | ids),
