@@ -41,7 +41,11 @@ Progress = Callable[[str], None]
 _TRIES = 10
 _FEW_TRIES = 4
 _GOAL_TRIES = 2
+_LESS_TRIES = 5
+_FEW_LESS_TRIES = 3
 _MAKE_DO_S = 8.0
+_GUESS_NODES = 60
+"""Where nothing is proven the last bag is not worth the search."""
 _TRY_SHARE = 0.5
 """Share of the time after which a tier makes do; the rest is for later tiers."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
@@ -181,13 +185,15 @@ class _Search:
         modes = tuple(c.mode for c in self.placed.choices)
         fed = fed_by_modes(self.instance, modes)
         self.tell("hookup")
-        better = (
-            wire(self.instance, fed, ends=self.ends).hookups if self.polish else None
-        )
+        tidy = self.hookups
+        if self.polish:
+            # That it can be wired is known; a wiring with fewer moves is wanted.
+            last = wire(self.instance, fed, ends=self.ends, prove=False)
+            tidy = last.hookups or tidy
         return Allocation(
             instance=self.instance,
             placed=replace(self.placed, stages=tuple(self.stages), proven=self.level),
-            hookups=better or used(self.hookups, fed),
+            hookups=used(tidy, fed),
             proven=self.level,
             loads_fed=self.loads_fed,
             cuts=tuple(self.cuts),
@@ -266,6 +272,7 @@ class _Search:
             stationed=stationed,
             only=of_stages(tuple(self.stages), self._floor_after()) | {(tier, surplus)},
         )
+        bounds = self.level and not (guesses or budgets or stationed)
         loads = energy_kwh(fed_by_modes(self.instance, ()))
         for place, kwh in sorted((budgets or {}).items()):
             model.add_budget(place, kwh - loads.get(place, 0.0))
@@ -276,6 +283,7 @@ class _Search:
             surplus=surplus,
             after=self._floor_after(),
             known=self.placed,
+            node_limit=None if bounds else _GUESS_NODES,
             time_limit_s=self.left_s,
         )
 
@@ -341,6 +349,7 @@ class _Search:
                 ask=partial(self._bound, tier, surplus=False),
                 place=partial(self._placed_in, tier=tier, surplus=False),
                 ends=max(self.ends, time.monotonic() + _MAKE_DO_S),
+                tries=_LESS_TRIES if tier in _URGENT else _FEW_LESS_TRIES,
             )
             best = less.serve(most, best)
         if best is None and self.placed is not None and not self.floor:

@@ -18,7 +18,6 @@ from planner.decide.stations import roams
 
 _WH = 1000.0
 _CLOSE_KWH = 0.02
-_LESS_TRIES = 5
 _GROW_ROUNDS = 3
 
 Served = tuple[StageValue, Placed]
@@ -49,7 +48,8 @@ class Less:
 
     ``wired`` is what has power now, ``failed`` what was tried last and why it
     could not be wired.  ``ask`` gives the best placement under budgets and
-    guesses, ``place`` the best in what a wiring feeds.
+    guesses, ``place`` the best in what a wiring feeds; ``tries`` is how often
+    less is asked for.
     """
 
     instance: Instance
@@ -58,6 +58,7 @@ class Less:
     ask: Callable[..., Served | None]
     place: Callable[[Wired], Option | None]
     ends: float
+    tries: int
 
     def serve(self, most: Served, best: Option | None) -> Option | None:
         """The best option found, at least as good as the one in hand."""
@@ -76,7 +77,7 @@ class Less:
         budgets = Budgets(held=energy_kwh(self.wired[0]))
         found: Served | None = most
         wished = most
-        for attempt in range(1 + _LESS_TRIES):
+        for attempt in range(1 + self.tries):
             if attempt:
                 found = self.ask(budgets=budgets.now)
             if found is None or no_gain(found, best):

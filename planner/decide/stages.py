@@ -17,9 +17,10 @@ from planner.scenario import Tier
 
 _POLISH_NODES = 200
 _ORDER_NODES = 60
-_LARGE_COLUMNS = 3000
+_LARGE_COLUMNS = 1300
 _LARGE_SHARE = 0.25
-_LARGE_S = 6.0
+_LARGE_S = 4.0
+_LARGE_CUTS = 2
 _LEAN_S = 2.0
 _LARGE_GAP = 0.004
 """Share of a tier's bags within which a large model is solved."""
@@ -204,6 +205,7 @@ class _Stages:
         """
         large = self.large
         loose = large and self.pm.check is not None
+        cuts = 0
         while True:
             left_s = self.clock.left_s
             outcome = self.pm.model.minimise(
@@ -217,10 +219,13 @@ class _Stages:
             if not outcome.found:
                 break
             placed = self.pm.read(tuple(self.stages), proven=self.proven)
-            if self.pm.cut_off(placed):
+            # Without all of its cuts a large model still gives a bound.
+            enough = large and cuts >= _LARGE_CUTS
+            if not enough and self.pm.cut_off(placed):
+                cuts += 1
                 continue
             self.last = placed
-            if not loose:
+            if not loose or enough:
                 break
             loose = False
         self.proven = self.proven and outcome.answer is Answer.OPTIMAL
