@@ -21,7 +21,9 @@ MOST_TOGETHER = 3
 SMALL_COLUMNS = 1200
 """Up to this size every step is held against a bound over all sets."""
 _LOOKS = 400
-_LOOKS_LARGE = 80
+_LOOKS_LARGE = 70
+_LOOKS_OF_STEP = 40
+"""Looks that one step of a large pool may take, so that there are steps after it."""
 _LOOKS_AT_SIZE = {1: 100, 2: 40, 3: 24}
 """Sets of a size that are looked at in one step."""
 _PLANS = 2
@@ -40,6 +42,7 @@ class _Work:
 
     looks: int
     plans: int
+    of_step: int = _LOOKS_OF_STEP
 
 
 class BorrowSearch:
@@ -101,13 +104,16 @@ class BorrowSearch:
         self.step = step
         self.hopes, self.least, self.bundles = {}, {}, {}
         self.memory = {}
+        self.work.of_step = _LOOKS_OF_STEP
 
     def _look(self) -> bool:
         """Spend one solve; False when there is none left."""
-        if self.work.looks <= 0 or self.left_s <= 0:
+        spent = not self.small and self.work.of_step <= 0
+        if spent or self.work.looks <= 0 or self.left_s <= 0:
             self.complete = False
             return False
         self.work.looks -= 1
+        self.work.of_step -= 1
         self.solved += 1
         self._tell()
         return True
