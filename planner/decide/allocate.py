@@ -43,6 +43,7 @@ _FEW_TRIES = 4
 _GOAL_TRIES = 2
 _LESS_TRIES = 5
 _FEW_LESS_TRIES = 3
+_GROW_ROUNDS = 3
 _MAKE_DO_S = 8.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
@@ -188,7 +189,7 @@ class _Search:
         tidy = self.hookups
         if self.polish:
             # That it can be wired is known; a wiring with fewer moves is wanted.
-            last = wire(self.instance, fed, ends=self.ends, prove=False)
+            last = wire(self.instance, fed, ends=self.ends, prove=False, quick=True)
             tidy = last.hookups or tidy
         return Allocation(
             instance=self.instance,
@@ -342,6 +343,7 @@ class _Search:
             best = better(best, (last, (self.wired, self.hookups)))
         if most is not None and not surplus and not self.floor:
             # A plan for what can be wired is worth a little more time.
+            urgent = tier in _URGENT
             less = Less(
                 instance=self.instance,
                 wired=(self.wired, self.hookups),
@@ -349,7 +351,8 @@ class _Search:
                 ask=partial(self._bound, tier, surplus=False),
                 place=partial(self._placed_in, tier=tier, surplus=False),
                 ends=max(self.ends, time.monotonic() + _MAKE_DO_S),
-                tries=_LESS_TRIES if tier in _URGENT else _FEW_LESS_TRIES,
+                tries=_LESS_TRIES if urgent else _FEW_LESS_TRIES * self.level,
+                rounds=_GROW_ROUNDS if urgent else 1,
             )
             best = less.serve(most, best)
         if best is None and self.placed is not None and not self.floor:

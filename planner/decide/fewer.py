@@ -18,7 +18,6 @@ from planner.decide.stations import roams
 
 _WH = 1000.0
 _CLOSE_KWH = 0.02
-_GROW_ROUNDS = 3
 
 Served = tuple[StageValue, Placed]
 """What a tier gets, and the placement that gives it."""
@@ -49,7 +48,7 @@ class Less:
     ``wired`` is what has power now, ``failed`` what was tried last and why it
     could not be wired.  ``ask`` gives the best placement under budgets and
     guesses, ``place`` the best in what a wiring feeds; ``tries`` is how often
-    less is asked for.
+    less is asked for, ``rounds`` how often units are added anew.
     """
 
     instance: Instance
@@ -59,10 +58,11 @@ class Less:
     place: Callable[[Wired], Option | None]
     ends: float
     tries: int
+    rounds: int
 
     def serve(self, most: Served, best: Option | None) -> Option | None:
         """The best option found, at least as good as the one in hand."""
-        if roams(self.instance):
+        if roams(self.instance) or not self.tries:
             return self._grown(most, best)
         found, wished = self._with_less(most, best)
         return found if found is not best else self._grown(wished, best)
@@ -105,7 +105,7 @@ class Less:
         """Add what is wished for unit by unit, and wish anew for what is left."""
         guesses: list[Cut] = []
         found: Served | None = wished
-        for _ in range(_GROW_ROUNDS):
+        for _ in range(self.rounds):
             if found is None or no_gain(found, best):
                 break
             grown = grow(self.instance, self.wired, found[1], ends=self.ends)
