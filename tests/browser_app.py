@@ -11,7 +11,7 @@ import urllib.request
 from pathlib import Path
 from types import TracebackType
 
-from playwright.sync_api import Page
+from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
 from planner.store.place import FOLDER_VARIABLE
@@ -136,4 +136,18 @@ def make_plan(page: Page, *, phone: bool = False, limit_s: float = 400) -> None:
     # The plan is there before the loans are: both have to be.
     stop = page.get_by_role("button", name="Stop planning")
     stop.wait_for(state="detached", timeout=limit_s * 1000)
+    settled(page)
+
+
+def tab(context: BrowserContext, app: Served) -> Page:
+    """Open the app in a new tab."""
+    page = context.new_page()
+    page.goto(app.url)
+    settled(page)
+    return page
+
+
+def reload(page: Page) -> None:
+    """Load the page again, as a person would."""
+    page.reload()
     settled(page)

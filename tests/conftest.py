@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, sync_playwright
 
 from planner.store.place import FOLDER_VARIABLE
 from tests.browser_app import CHROMIUM, FLAGS, Served
@@ -35,3 +35,12 @@ def browser() -> Iterator[Browser]:
         opened = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
         yield opened
         opened.close()
+
+
+@pytest.fixture
+def context(browser: Browser, app: Served) -> Iterator[BrowserContext]:
+    """A browser that has never been here, on an app with nothing saved."""
+    app.forget()
+    made = browser.new_context(viewport={"width": 1280, "height": 900})
+    yield made
+    made.close()

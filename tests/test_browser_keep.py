@@ -1,13 +1,20 @@
 """A real browser: nothing is lost on a reload, two tabs keep off each other's work."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
-from tests.browser_app import CHROMIUM, Served, go_to, make_plan, settled
+from tests.browser_app import (
+    CHROMIUM,
+    Served,
+    go_to,
+    make_plan,
+    reload,
+    settled,
+    tab,
+)
 from tests.screen_driver import SAMPLES, XLSX, scarce_book
 from tests.test_browser_journey import bring, fetched
 
@@ -15,26 +22,6 @@ pytestmark = [
     pytest.mark.browser,
     pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"),
 ]
-
-
-@pytest.fixture
-def context(browser: Browser, app: Served) -> Iterator[BrowserContext]:
-    app.forget()
-    made = browser.new_context(viewport={"width": 1280, "height": 900})
-    yield made
-    made.close()
-
-
-def tab(context: BrowserContext, app: Served) -> Page:
-    page = context.new_page()
-    page.goto(app.url)
-    settled(page)
-    return page
-
-
-def reload(page: Page) -> None:
-    page.reload()
-    settled(page)
 
 
 def body(page: Page) -> str:

@@ -2,15 +2,22 @@
 
 import io
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import openpyxl
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
-from tests.browser_app import CHROMIUM, Served, go_to, make_plan, settled
+from tests.browser_app import (
+    CHROMIUM,
+    Served,
+    go_to,
+    make_plan,
+    reload,
+    settled,
+    tab,
+)
 from tests.paper_reader import pages, sheets
 from tests.screen_driver import SAMPLES, scarce_book
 from tests.test_browser_journey import bring, fetched
@@ -44,26 +51,6 @@ def messy_book() -> bytes:
 
 
 LISTS = {"scarce": scarce_book(), "messy": messy_book()}
-
-
-@pytest.fixture
-def context(browser: Browser, app: Served) -> Iterator[BrowserContext]:
-    app.forget()
-    made = browser.new_context(viewport={"width": 1280, "height": 900})
-    yield made
-    made.close()
-
-
-def tab(context: BrowserContext, app: Served) -> Page:
-    page = context.new_page()
-    page.goto(app.url)
-    settled(page)
-    return page
-
-
-def reload(page: Page) -> None:
-    page.reload()
-    settled(page)
 
 
 def body(page: Page) -> str:
