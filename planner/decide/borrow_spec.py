@@ -48,8 +48,8 @@ _FIELDS = {
     Quantity.MAX_W: "max_w",
 }
 _TRIES = 5
-_FEW_TRIES = 2
-_SHARES = (0.25, 0.5, 0.75)
+_FEW_TRIES = 1
+_SHARES = (0.4, 0.75)
 """Parts of the least amount at which it is seen what less would give."""
 _LIMIT_S = 20.0
 
@@ -151,14 +151,16 @@ class _Search:
     def run(self, effort: Effort) -> LeastSpec:
         high = self._held()
         found, exact = high, high <= 1
-        if effort.solve and high > 1:
+        # Charge is said in passing: where solving is dear, as the plugs are.
+        solve = effort.solve and (effort.wire or self.quantity is not Quantity.CHARGE)
+        if solve and high > 1:
             least_of = least(
                 lambda n: self._does(n, effort),
                 high=high,
                 tries=_TRIES if effort.wire else _FEW_TRIES,
             )
             found, exact = max(1, least_of.steps), least_of.exact
-        points = self._points(found) if effort.solve else ()
+        points = self._points(found) if solve else ()
         return LeastSpec(
             item_id=self.item_id,
             quantity=self.quantity,
