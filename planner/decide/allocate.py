@@ -301,7 +301,10 @@ class _Search:
     def _wire(self, placed: Placed) -> bool:
         """Wire a placement if that can be done; True when the answer is proven."""
         fed = fed_by_modes(self.instance, tuple(c.mode for c in placed.choices))
-        wiring = wire(self.instance, fed, ends=self.ends, polish=False)
+        # Of loans many are tried: a wiring that is hard to find is not worth it.
+        wiring = wire(
+            self.instance, fed, ends=self.ends, polish=False, quick=bool(self.floor)
+        )
         if wiring.hookups is not None:
             self.wired, self.hookups = fed, wiring.hookups
         self.failed = None if wiring.hookups is not None else (fed, wiring)

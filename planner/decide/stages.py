@@ -19,8 +19,8 @@ _POLISH_NODES = 200
 _ORDER_NODES = 60
 _LARGE_COLUMNS = 1300
 _LARGE_SHARE = 0.25
-_LARGE_S = 4.0
-_LARGE_CUTS = 2
+_LARGE_S = 3.0
+_LARGE_CUTS = 1
 _LEAN_S = 2.0
 _LARGE_GAP = 0.004
 """Share of a tier's bags within which a large model is solved."""
