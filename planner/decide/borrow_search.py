@@ -150,7 +150,7 @@ class BorrowSearch:
         bound = self._bound(size, now, goal) if self.small else None
         if self.small and bound is None:
             return None
-        looked = self._looked_at(size, now, goal)
+        looked = self._looked_at(size, now, goal, bound)
         best = self._best_plan(looked, now, goal)
         if not self.small or bound is None:
             return best
@@ -158,7 +158,7 @@ class BorrowSearch:
         return self._anew(size, now, goal, value) or best if bound > value else best
 
     def _looked_at(
-        self, size: int, now: Allocation, goal: int
+        self, size: int, now: Allocation, goal: int, bound: Gain | None
     ) -> dict[frozenset[str], Gain]:
         """What each set of a size gives to a need, plugs in force kept."""
         chosen = lent(now.instance)
@@ -179,6 +179,10 @@ class BorrowSearch:
             gain = on_top_gain(instance, now, goal, self.memory)
             if gain is not None:
                 found[ids] = gain
+            # More of those that reach the bound would only be more ties.
+            most = sum(1 for one in found.values() if one == bound)
+            if size > 1 and most >= _TIES:
+                break
         return found
 
     def _sets(self, size: int, now: Allocation, goal: int) -> Iterable[frozenset[str]]:
@@ -191,7 +195,9 @@ class BorrowSearch:
         left = [i for i in self.kit if i not in chosen]
         if self.small or size == 1:
             some = (frozenset(ids) for ids in combinations(left, size))
-            return (i for i in some if self._in_turn(i, chosen))
+            return sorted(
+                (i for i in some if self._in_turn(i, chosen)), key=self._terms
+            )
         if goal not in self.bundles:
             everything = self.with_loans(chosen | frozenset(left))
             self.bundles[goal] = bundles(everything, now, goal, MOST_TOGETHER)
