@@ -6,6 +6,7 @@ can be carried.  Every place is wired by itself, so a town is as easy as its
 largest hall.
 """
 
+import time
 from dataclasses import dataclass, field
 
 from planner.decide.hookup import fed_by_modes, wire_site
@@ -14,6 +15,9 @@ from planner.decide.placement import Placed
 from planner.decide.salvage import Wired, no_more, worth_by_unit
 from planner.decide.stations import share_out, sites
 from planner.result import Hookup
+
+_SHARED_ANEW = 40
+"""Batteries up to which kit is shared out anew for one more unit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,6 +46,8 @@ def grow(
     )
     refused = []
     for mode in wished:
+        if time.monotonic() > ends:
+            break
         there = site.modes_at(instance.units[mode.unit].place, without=mode.unit_id)
         if not site.add(mode):
             refused.append((*there, mode))
@@ -115,7 +121,7 @@ class _Town:
             wanted = self.by_id | {mode.unit_id: more}
             if self._settle(wanted, self.stands):
                 return way is mode
-            if way is mode:
+            if way is mode and len(self.instance.batteries) <= _SHARED_ANEW:
                 shared = share_out(self.instance, tuple(wanted.values()))
                 if shared != self.stands and self._settle(wanted, shared):
                     self.stands = shared

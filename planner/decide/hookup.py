@@ -92,10 +92,12 @@ def wire(
         return wire_site(
             instance, fed, ends=ends, polish=polish, prove=prove, quick=quick
         )
-    apart = _wire_apart(
-        instance, fed, ends=ends, polish=polish, quick=quick, stands=stands
-    )
     few = len(fed) * len(instance.batteries) <= _FEW
+    apart = Wiring(hookups=None, proven=False)
+    if not (few and quick):
+        apart = _wire_apart(
+            instance, fed, ends=ends, polish=polish, quick=quick, stands=stands
+        )
     if apart.hookups is not None or not few:
         return apart
     together = wire_site(

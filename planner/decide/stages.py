@@ -20,6 +20,7 @@ _ORDER_NODES = 60
 _LARGE_COLUMNS = 1300
 _LARGE_SHARE = 0.25
 _LARGE_S = 3.0
+_LARGE_OF_LIMIT = 0.03
 _LARGE_CUTS = 1
 _LEAN_S = 2.0
 _LARGE_GAP = 0.004
@@ -194,6 +195,13 @@ class _Stages:
         """True when the model is not worth solving to the last bag."""
         return self.pm.model.size[0] > _LARGE_COLUMNS
 
+    @property
+    def _large_s(self) -> float:
+        """Seconds for one solve of a large model."""
+        clock = self.clock
+        most = max(_LARGE_S, _LARGE_OF_LIMIT * clock.limit_s)
+        return min(most, _LARGE_SHARE * clock.left_s)
+
     def minimise(
         self, objective: Expr, *, node_limit: int | None = None, slack: float = 0.0
     ) -> Outcome:
@@ -210,7 +218,7 @@ class _Stages:
             left_s = self.clock.left_s
             outcome = self.pm.model.minimise(
                 objective,
-                time_limit_s=min(_LARGE_S, _LARGE_SHARE * left_s) if large else left_s,
+                time_limit_s=self._large_s if large else left_s,
                 whole_objective=True,
                 slack=slack if large else 0.0,
                 loose=loose,
