@@ -30,7 +30,7 @@ HEAD = """# Performance
 
 How fast the planner is, and how good its plans are beside other ways to make one.
 Made by `python -m tests.bench --out docs/performance.md` from saved measurements; do not edit by hand.
-Machine: 2 cores, Python 3.11; one process at a time, each on one core.
+Machine: 2 cores, Python 3.11; at most two processes at a time, each on one core.
 
 ## What is measured
 
