@@ -262,14 +262,14 @@ class TestHours:
         assert list(np.flatnonzero(needed)) == [2, 3]
 
     def test_every_size_of_battery_passes_the_audit_with_a_part_hour_load(self):
-        # 30 W at 0.9 over three touched hours and 10 W idle: 160 Wh from the
-        # cells; 81 % of the capacity lies above floor and reserve: 198 Wh.
+        # 30 W at 0.9 over three touched hours and 10 W idle in them: 130 Wh from
+        # the cells; 81 % of the capacity lies above floor and reserve: 126, 134 Wh.
         carried = {}
-        for capacity_wh in (190.0, 205.0):
+        for capacity_wh in (155.0, 165.0):
             plan = planned(
                 batteries=(b.battery(capacity_wh=capacity_wh),),
                 panels=(),
                 sources=(b.life_support(from_hour=8.5, to_hour=10.5),),
             )
             carried[capacity_wh] = any(p.to_id == "V1" for p in plan.hookups)
-        assert carried == {190.0: False, 205.0: True}
+        assert carried == {155.0: False, 165.0: True}

@@ -1,6 +1,5 @@
 """What the batteries say: charge measured beside charge as it was replayed."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -109,7 +108,7 @@ def _as_labelled(planned: ColdUnit, today: ColdUnit) -> ColdUnit:
         return planned
     factor = float(said[-1].value.split(" ", 1)[0])
     told_wh = today.rated_wh_day * factor
-    if not math.isclose(planned.rated_wh_day, told_wh, rel_tol=_ROUNDED):
+    if abs(planned.rated_wh_day - told_wh) > _ROUNDED * told_wh:
         return planned
     kept = tuple(one for one in planned.origins if one.field != FACTOR)
     return replace(planned, rated_wh_day=today.rated_wh_day, origins=kept)
