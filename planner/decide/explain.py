@@ -147,7 +147,7 @@ class _Reasons:
         if good.volume_l >= fails_l:
             return False
         model = self._model(family)
-        more = total(v for (gg, _), v in model.bags.items() if gg == g)
+        more = total(model.bags_of[g])
         outcome = model.model.minimise(
             -more,
             time_limit_s=_SOLVE_LIMIT_S,
@@ -174,8 +174,7 @@ class _Reasons:
                 check=None if power else self.allocation.check,
             )
             for g, n in sorted(self.now.items()):
-                bags = total(v for (gg, _), v in model.bags.items() if gg == g)
-                model.model.add("T", bags >= n)
+                model.model.add("T", total(model.bags_of[g]) >= n)
             self.models[family] = model
         return self.models[family]
 

@@ -106,7 +106,9 @@ class PlacementModel:
         self.pick: dict[tuple[int, int], Expr] = {}
         self.choices: list[list[ModeChoice]] = []
         self.bags: dict[tuple[int, SlotKey], Expr] = {}
+        self.bags_of: dict[int, list[Expr]] = {}
         self.served: dict[int, Expr] = {}
+        self._classes: dict[SlotKey, set[StockClass]] = {}
         self._add_offers(budget, forced)
         for known in beyond:
             others = [v for i, v in self.take.items() if i not in known]
@@ -133,6 +135,9 @@ class PlacementModel:
 
     def _add_modes(self) -> None:
         """One mode a unit at most; with separate units also one class (R4)."""
+        for good in self.instance.goods:
+            for slot in good.slots:
+                self._classes.setdefault(slot, set()).add(good.stock_class)
         for u, unit in enumerate(self.instance.units):
             found = []
             for mode in self.instance.modes[u]:
@@ -155,10 +160,9 @@ class PlacementModel:
 
     def _classes_of(self, mode: Mode) -> tuple[StockClass, ...]:
         used = {
-            g.stock_class
-            for g in self.instance.goods
-            for (u, z, s) in g.slots
-            if u == mode.unit and mode.set_points_c[z] == s
+            c
+            for z, s in enumerate(mode.set_points_c)
+            for c in self._classes.get((mode.unit, z, s), ())
         }
         return tuple(c for c in StockClass if c in used)
 
@@ -177,7 +181,8 @@ class PlacementModel:
                 mine = []
             for slot in mine:
                 self.bags[g, slot] = self.model.var(0, good.count, whole=True)
-            placed.append(total(self.bags[g, slot] for slot in mine))
+            self.bags_of[g] = [self.bags[g, slot] for slot in mine]
+            placed.append(total(self.bags_of[g]))
             if len(mine) > 1:
                 self.model.add("N", placed[g] <= good.count)
         self._add_first_bags(placed)
