@@ -11,6 +11,7 @@ import urllib.request
 from pathlib import Path
 from types import TracebackType
 
+import pytest
 from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
@@ -28,6 +29,11 @@ FLAGS = [
     "--disable-sync",
 ]
 PAGES = tuple(TITLES.values())
+NEEDS_CHROMIUM = pytest.mark.skipif(
+    not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"
+)
+IN_A_BROWSER = [pytest.mark.browser, NEEDS_CHROMIUM]
+"""Marks of a file of tests that want a browser."""
 _START_S = 60
 
 

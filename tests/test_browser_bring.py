@@ -2,7 +2,6 @@
 
 import io
 from collections.abc import Iterator
-from pathlib import Path
 
 import openpyxl
 import pytest
@@ -10,13 +9,10 @@ from playwright.sync_api import Browser, Page
 
 from planner.screens.contents import TITLES
 from tests import workbook_maker
-from tests.browser_app import CHROMIUM, Served, go_to, make_plan, settled
+from tests.browser_app import IN_A_BROWSER, Served, go_to, make_plan, settled
 from tests.screen_driver import SCARCE, XLSX
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"),
-]
+pytestmark = IN_A_BROWSER
 TABLES = {name: text for name, text in SCARCE.items() if name != "Intake"}
 
 

@@ -12,20 +12,10 @@ from playwright.sync_api import Browser, Page
 
 from planner.screens.contents import TITLES
 from tests import workbook_maker
-from tests.browser_app import (
-    CHROMIUM,
-    PAGES,
-    Served,
-    go_to,
-    make_plan,
-    settled,
-)
+from tests.browser_app import IN_A_BROWSER, PAGES, Served, go_to, make_plan, settled
 from tests.screen_driver import SCARCE, XLSX, scarce_book
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"),
-]
+pytestmark = IN_A_BROWSER
 HOSTILE = "<img src=x onerror=alert(1)> **B** [l](javascript:alert(2)) $x$"
 
 

@@ -2,12 +2,11 @@
 
 from pathlib import Path
 
-import pytest
 from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
 from tests.browser_app import (
-    CHROMIUM,
+    IN_A_BROWSER,
     Served,
     go_to,
     make_plan,
@@ -18,10 +17,7 @@ from tests.browser_app import (
 from tests.screen_driver import SAMPLES, XLSX, scarce_book
 from tests.test_browser_journey import bring, fetched
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"),
-]
+pytestmark = IN_A_BROWSER
 
 
 def body(page: Page) -> str:

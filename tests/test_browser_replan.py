@@ -2,7 +2,6 @@
 
 import io
 import re
-from pathlib import Path
 
 import openpyxl
 import pytest
@@ -10,7 +9,7 @@ from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
 from tests.browser_app import (
-    CHROMIUM,
+    IN_A_BROWSER,
     Served,
     go_to,
     make_plan,
@@ -22,10 +21,7 @@ from tests.paper_reader import pages, sheets
 from tests.screen_driver import SAMPLES, scarce_book
 from tests.test_browser_journey import bring, fetched
 
-pytestmark = [
-    pytest.mark.browser,
-    pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"),
-]
+pytestmark = IN_A_BROWSER
 AGAIN = "Plan again with few moves"
 ACCEPT = "Put this plan in force"
 LIST_SHEETS = ("Sat AM", "Diary")

@@ -6,9 +6,9 @@ from playwright.sync_api import Browser, expect
 from planner.output.manner import Manner
 from planner.output.wording import Language
 from planner.screens.contents import TITLES
-from tests.browser_app import Served, go_to, settled
+from tests.browser_app import IN_A_BROWSER, Served, go_to, settled
 
-pytestmark = pytest.mark.browser
+pytestmark = IN_A_BROWSER
 SPANISH = Manner(language=Language.ES)
 
 

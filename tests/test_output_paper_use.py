@@ -1,15 +1,14 @@
 """The paper from the command line, and from its page of the app."""
 
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import BrowserContext
 
 from planner.screens.contents import TITLES
 from tests import plan_fixture
-from tests.browser_app import CHROMIUM, FLAGS, Served, go_to, make_plan, settled
+from tests.browser_app import NEEDS_CHROMIUM, Served, go_to, make_plan, settled, tab
 from tests.paper_reader import pages
 from tests.screen_driver import XLSX, go, scarce_book, shown, with_work
 from tests.test_cli import pipeline, run, workbook  # noqa: F401  (fixtures)
@@ -78,20 +77,12 @@ def test_page_8_offers_both_papers_and_both_languages() -> None:
     assert not at.exception
 
 
-@pytest.fixture(scope="module")
-def page() -> Iterator[Page]:
-    with Served() as app, sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        opened = browser.new_page()
-        opened.goto(app.url)
-        settled(opened)
-        yield opened
-        browser.close()
-
-
 @pytest.mark.browser
-@pytest.mark.skipif(not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}")
-def test_the_sheets_come_out_of_a_real_browser(page: Page) -> None:
+@NEEDS_CHROMIUM
+def test_the_sheets_come_out_of_a_real_browser(
+    context: BrowserContext, app: Served
+) -> None:
+    page = tab(context, app)
     page.locator("input[type=file]").first.set_input_files(
         {"name": "list.xlsx", "mimeType": XLSX, "buffer": scarce_book()}
     )
