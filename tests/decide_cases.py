@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
+from random import Random
 from typing import Any
 from unittest.mock import patch
 
@@ -10,7 +11,7 @@ import numpy as np
 from planner.decide import feeders
 from planner.decide import instance as instances
 from planner.decide.borrow_generic import is_generic
-from planner.decide.instance import Instance, build
+from planner.decide.instance import Instance, Mode, build
 from planner.decide.triage import demands
 from planner.physics import profiles
 from planner.physics.hours import here
@@ -67,6 +68,13 @@ def instance(scene: Scenario | None = None, **fields: Any) -> Instance:
     """Numbers of a scenario; the default one with some fields replaced."""
     scene = scene or b.scenario(**fields)
     return build(scene, demands(scene))
+
+
+def some_modes(inst: Instance, draw: Random) -> tuple[Mode, ...]:
+    """One way to run each of a few powered units."""
+    units = [u for u, m in enumerate(inst.modes) if m and inst.units[u].powered]
+    picked = [u for u in units if draw.random() < 0.7]
+    return tuple(draw.choice(inst.modes[u]) for u in picked)
 
 
 def planned(**fields: Any) -> Plan:

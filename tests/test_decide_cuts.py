@@ -26,17 +26,10 @@ from planner.decide.triage import demands
 from planner.result import PlanStatus
 from planner.scenario import Status, SunCase
 from tests import builders as b
-from tests.decide_cases import instance, plain_world, planned
+from tests.decide_cases import instance, plain_world, planned, some_modes
 from tests.test_decide_never_refused import site
 
 SEEDS = range(40)
-
-
-def some_modes(inst, draw):
-    """One way to run each of a few powered units."""
-    units = [u for u, m in enumerate(inst.modes) if m and inst.units[u].powered]
-    picked = [u for u in units if draw.random() < 0.7]
-    return tuple(draw.choice(inst.modes[u]) for u in picked)
 
 
 def there(inst, taken):

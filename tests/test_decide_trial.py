@@ -27,17 +27,17 @@ from planner.decide.trial import try_wiring
 from planner.result import Link, PortType
 from planner.scenario import Status, SunCase, Supply, UnitType
 from tests import builders as b
-from tests.decide_cases import instance, plain_world
+from tests.decide_cases import instance, plain_world, some_modes
 from tests.test_decide_never_refused import site
 
 SEEDS = range(60)
+TWO_HALVES = b.conditions(
+    start=b.START.replace(hour=0),
+    window_h=24,
+    swap_hours=(12,),
+    sun_case=SunCase.NONE,
+)
 _TO_CONSUMER = {Link.BATTERY_TO_UNIT, Link.SOURCE_TO_UNIT}
-
-
-def some_modes(inst, draw):
-    """One way to run each of a few powered units."""
-    units = [u for u, m in enumerate(inst.modes) if m and inst.units[u].powered]
-    return tuple(draw.choice(inst.modes[u]) for u in units if draw.random() < 0.8)
 
 
 def one_place(inst, fed):
@@ -171,14 +171,8 @@ class TestTrial:
         packs = tuple(
             b.battery(id=f"B{n}", name=f"P{n}", port_12v_max_w=120.0) for n in (1, 2)
         )
-        cond = b.conditions(
-            start=b.START.replace(hour=0),
-            window_h=24,
-            swap_hours=(12,),
-            sun_case=SunCase.NONE,
-        )
         with plain_world({"U1": 60.0}):
-            inst = instance(batteries=packs, panels=(), conditions=cond)
+            inst = instance(batteries=packs, panels=(), conditions=TWO_HALVES)
         limits = inst.limits[0]
         spare_wh = limits.start_wh - limits.floor_wh - limits.reserve_wh
         load_w = np.full(24, share * spare_wh * limits.dc_efficiency / 12)
@@ -202,17 +196,11 @@ class TestCovers:
 
         Half of a third one would fit, which shares would count.
         """
-        cond = b.conditions(
-            start=b.START.replace(hour=0),
-            window_h=24,
-            swap_hours=(12,),
-            sun_case=SunCase.NONE,
-        )
         with plain_world({"U1": 40.0}):
             inst = instance(
                 batteries=(b.battery(ports_12v=3, outlets_ac=0),),
                 panels=(),
-                conditions=cond,
+                conditions=TWO_HALVES,
             )
         limits = inst.limits[0]
         spare_wh = limits.start_wh - limits.floor_wh - limits.reserve_wh

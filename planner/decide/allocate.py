@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from functools import partial
 
 from planner.decide.conflict import conflict_cut
-from planner.decide.fewer import Less, Option, better, energy_kwh
+from planner.decide.fewer import Less, Option, energy_kwh
 from planner.decide.hookup import Wiring, fed_by_modes, wire
 from planner.decide.instance import Fed, Instance
 from planner.decide.placement import (
@@ -227,7 +227,7 @@ class _Search:
         """Serve one tier; False when there is not even an unproven answer."""
         if surplus and (self.floor or not self.level):
             # No loan is asked for surplus; nor is it worth a search without proof.
-            return self._make_do(None, None, tier, surplus=surplus)
+            return self._make_do(None, tier, surplus=surplus)
         urgent = tier in _URGENT and not surplus
         tries = self.tries if urgent else min(_FEW_TRIES, self.tries)
         found: tuple[StageValue, Placed] | None = None
@@ -250,7 +250,7 @@ class _Search:
             self.cuts.append(
                 conflict_cut(self.instance, modes, ends=self.ends, few=self.polish)
             )
-        return self._make_do(found, found, tier, surplus=surplus)
+        return self._make_do(found, tier, surplus=surplus)
 
     def _bound(
         self,
@@ -331,19 +331,15 @@ class _Search:
     def _make_do(
         self,
         most: tuple[StageValue, Placed] | None,
-        last: tuple[StageValue, Placed] | None,
         tier: Tier,
         *,
         surplus: bool,
     ) -> bool:
         """The most urgent units are wired as far as power goes; go on with those.
 
-        ``most`` is what the tier could get at most, ``last`` what was tried
-        last; the latter counts too when the wiring in hand feeds it.
+        ``most`` is what the tier could get at most.
         """
         best = self._placed_in((self.wired, self.hookups), tier, surplus=surplus)
-        if last is not None and self._powered(last[1]):
-            best = better(best, (last, (self.wired, self.hookups)))
         if most is not None and not surplus and not self.floor:
             # A plan for what can be wired is worth a little more time.
             urgent = tier in _URGENT

@@ -39,7 +39,7 @@ def grow(
     site = _Town(instance=instance, ends=ends)
     if not site.begin(wired[0]):
         return None
-    value, _ = worth_by_unit(instance, placed)
+    value = worth_by_unit(instance, placed)
     wished = [c.mode for c in placed.choices if instance.units[c.mode.unit].powered]
     wished.sort(
         key=lambda m: (-value.get(m.unit, 0.0) / (1.0 + m.load_w.sum()), m.unit_id)

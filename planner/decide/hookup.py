@@ -77,14 +77,12 @@ def wire(
     polish: bool = True,
     prove: bool = True,
     quick: bool = False,
-    stands: dict[str, str] | None = None,
 ) -> Wiring:
     """Find a wiring for everything in ``fed`` before the clock says ``ends``.
 
     The search is bounded by nodes and steps, not seconds, so that the same
     input gives the same wiring on any machine.  Without ``prove`` no time is
     spent on showing that there is none, with ``quick`` little on looking.
-    ``stands`` says in which places the kit stands, when that is known.
     """
     if not fed:
         return Wiring(hookups=(), proven=True)
@@ -95,9 +93,7 @@ def wire(
     few = len(fed) * len(instance.batteries) <= _FEW
     apart = Wiring(hookups=None, proven=False)
     if not (few and quick):
-        apart = _wire_apart(
-            instance, fed, ends=ends, polish=polish, quick=quick, stands=stands
-        )
+        apart = _wire_apart(instance, fed, ends=ends, polish=polish, quick=quick)
     if apart.hookups is not None or not few:
         return apart
     together = wire_site(
@@ -113,7 +109,6 @@ def _wire_apart(
     ends: float,
     polish: bool,
     quick: bool,
-    stands: dict[str, str] | None,
 ) -> Wiring:
     """Every place by itself; that one cannot be wired so is no proof."""
     found = {
@@ -125,7 +120,7 @@ def _wire_apart(
             prove=False,
             quick=quick,
         )
-        for site in sites(instance, fed, stands or share_out(instance, fed))
+        for site in sites(instance, fed, share_out(instance, fed))
     }
     missing = {
         place: sum(w.missing.values())
@@ -287,7 +282,7 @@ class _Search:
         )
         if outcome.found:
             found = read_hookups(wm)
-            thin = thin_hours(wm.instance, wm.running(), found)
+            thin = thin_hours(wm.instance, wm.fed, found)
             if not thin:
                 self.hookups = found
             # Look closer next time at the hours that were seen too kindly.

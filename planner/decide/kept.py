@@ -8,7 +8,7 @@ from planner.decide.allocate import Allocation
 from planner.decide.instance import Fed, Instance
 from planner.decide.least import Seen
 from planner.decide.placement import PlacementModel, StageValue
-from planner.decide.solver import Expr, total
+from planner.decide.solver import total
 from planner.decide.stages import stage_order
 from planner.result import Demand, Hookup, Placement, UnitUse
 
@@ -106,8 +106,6 @@ def bags_of_goods(
 
 def hold_goods(pm: PlacementModel, exactly: Mapping[int, int]) -> None:
     """Each good gets so many bags; one that is not named gets none."""
-    bags: dict[int, list[Expr]] = {g: [] for g in exactly}
-    for (g, _), var in pm.bags.items():
-        bags.setdefault(g, []).append(var)
-    for g, mine in sorted(bags.items()):
-        pm.model.add("T", total(mine) == exactly.get(g, 0))
+    for g, mine in sorted(pm.bags_of.items()):
+        if mine or g in exactly:
+            pm.model.add("T", total(mine) == exactly.get(g, 0))

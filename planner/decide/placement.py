@@ -324,8 +324,7 @@ class PlacementModel:
 
     def placed(self, goods: list[int]) -> Expr:
         """Bags placed of some goods."""
-        wanted = set(goods)
-        return total(v for (g, _), v in self.bags.items() if g in wanted)
+        return total(v for g in goods for v in self.bags_of[g])
 
     def goods_of(self, tier: Tier, *, surplus: bool) -> list[int]:
         """Numbers of the goods of one stage."""

@@ -23,19 +23,15 @@ Wired = tuple[tuple[Fed, ...], tuple[Hookup, ...]]
 """What is fed, and the wiring that feeds it."""
 
 
-def worth_by_unit(
-    instance: Instance, placed: Placed
-) -> tuple[dict[int, float], dict[int, float]]:
-    """Bags weighed by tier, and their litres, unit by unit."""
+def worth_by_unit(instance: Instance, placed: Placed) -> dict[int, float]:
+    """Bags weighed by tier, unit by unit."""
     value: dict[int, float] = {}
-    litres: dict[int, float] = {}
     for (g, (u, _, _)), n in placed.counts.items():
         good = instance.goods[g]
         rank = len(Tier) - list(Tier).index(good.tier)
         weight = _TIER_WEIGHT**rank * (_SURPLUS_SHARE if good.surplus else 1.0)
         value[u] = value.get(u, 0.0) + n * weight
-        litres[u] = litres.get(u, 0.0) + n * good.volume_l
-    return value, litres
+    return value
 
 
 def place_in(

@@ -15,6 +15,8 @@ from planner.decide.solver import Expr, Model, total, whole
 from planner.physics.profiles import Hourly
 
 _WH = 1000.0
+_EFFICIENCY = 0.9
+"""Of charging and of feeding, near enough to share kit out by."""
 _NODES = 60
 _AWAY = 0.02
 _LIMIT_S = 20.0
@@ -124,7 +126,7 @@ class _Sharing:
             for x in (inst.limits[b],)
         )
         for block in energy_blocks(inst, 12):
-            spent = float(use[block.span].sum()) / 0.9 / _WH
+            spent = float(use[block.span].sum()) / _EFFICIENCY / _WH
             lacks = model.var(0)
             after = model.var(0)
             income = self._income(name, block, here, sun)
@@ -172,7 +174,7 @@ class _Sharing:
             for source, on in zip(inst.feeds, inst.feed_on, strict=True)
             if source.place == name
         )
-        return 0.9 * harvest + 0.9 * mains
+        return _EFFICIENCY * (harvest + mains)
 
     def solve(self) -> dict[str, str]:
         """Places by item; what is not needed elsewhere stays at home."""

@@ -9,7 +9,7 @@ from planner.decide.alone import Sockets, hours_needed, wanted
 from planner.decide.blocks import Block, charge_steps
 from planner.decide.covers import Covers, no_lighter
 from planner.decide.instance import Fed, Instance, charges_battery, sun_reaches
-from planner.decide.solver import Expr, Model, total, whole
+from planner.decide.solver import Expr, Model, total
 
 _MARGIN_WH = 0.05
 """Kept above the reserve so that solver rounding never shows in the replay."""
@@ -27,15 +27,8 @@ class WiringModel:
         *,
         sunny_h: int,
         marks: frozenset[int] = frozenset(),
-        spare: bool = False,
     ) -> None:
-        """Set up the model; with ``spare`` units may be left without power.
-
-        Several consumers may then stand for one unit run in several ways, of
-        which one at most is fed.
-        """
         self.instance = instance
-        self.spare = spare
         self.sockets = Sockets(instance)
         self.fed = fed
         self.periods = periods
@@ -49,8 +42,6 @@ class WiringModel:
         self.stands: dict[tuple[int, str, int], Expr] = {}
         self.moved: list[Expr] = []
         self.final: list[Expr] = []
-        self.on: list[Expr] = []
-        self._add_consumers()
         self._add_plugs()
         self._add_panels_and_chargers()
         self._add_places()
@@ -63,25 +54,12 @@ class WiringModel:
 
     # -- variables ---------------------------------------------------------
 
-    def _add_consumers(self) -> None:
-        """1 for everything that must be fed; a choice for what may be left."""
-        units = {u.id for u in self.instance.units}
-        ways: dict[str, list[Expr]] = {}
-        for fed in self.fed:
-            may = self.spare and fed.consumer.id in units
-            self.on.append(self.model.binary() if may else 1)
-            if may:
-                ways.setdefault(fed.consumer.id, []).append(self.on[-1])
-        for mine in ways.values():
-            if len(mine) > 1:
-                self.model.add("R7", total(mine) <= 1)
-
     def _add_plugs(self) -> None:
         for c, fed in enumerate(self.fed):
             for k, period in enumerate(self.periods):
                 if wanted(fed.consumer, period):
                     feeders = self._feeders(c, k)
-                    self.model.add("R7", total(feeders) == self.on[c])
+                    self.model.add("R7", total(feeders) == 1)
 
     def _feeders(self, c: int, k: int) -> list[Expr]:
         """Every plug that may carry a consumer through a period."""
@@ -348,11 +326,6 @@ class WiringModel:
         """Least for the most charge left [kWh]; a plug that gives nothing counts."""
         plugs_in = total([*self.panel.values(), *self.charger.values()])
         return 0.001 * plugs_in - total(self.final)
-
-    def running(self) -> tuple[Fed, ...]:
-        """What the last solution feeds."""
-        pairs = zip(self.fed, self.on, strict=True)
-        return tuple(fed for fed, on in pairs if whole(on))
 
     def _period_of(self, step: Block) -> int:
         return next(k for k, p in enumerate(self.periods) if step.first < p.end)
