@@ -12,10 +12,12 @@ from pathlib import Path
 from types import TracebackType
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, ViewportSize
 
+from planner import pipeline
 from planner.screens.contents import TITLES
-from planner.store.place import FOLDER_VARIABLE
+from planner.store import FOLDER_VARIABLE, Saved, save
+from tests.screen_driver import NOW, scarce_book
 
 ROOT = Path(__file__).parents[1]
 CHROMIUM = "/usr/bin/chromium"
@@ -29,12 +31,43 @@ FLAGS = [
     "--disable-sync",
 ]
 PAGES = tuple(TITLES.values())
+WIDE: ViewportSize = {"width": 1280, "height": 900}
+"""Size of a window as most tests have it, in pixels."""
+LIST_NAME = "list.xlsx"
+STILL = "* { transition: none !important; animation: none !important; }"
+"""Style of a page on which nothing slides or fades: nobody waits for it."""
+PHONE: ViewportSize = {"width": 390, "height": 844}
 NEEDS_CHROMIUM = pytest.mark.skipif(
     not Path(CHROMIUM).exists(), reason=f"no browser at {CHROMIUM}"
 )
 IN_A_BROWSER = [pytest.mark.browser, NEEDS_CHROMIUM]
 """Marks of a file of tests that want a browser."""
 _START_S = 60
+_QUIET_MS = 200
+_AT_REST = """async ([quiet, limit]) => {
+    const began = performance.now();
+    let moved = began;
+    const watch = new MutationObserver(() => { moved = performance.now(); });
+    watch.observe(document.body, {
+        subtree: true, childList: true, characterData: true,
+    });
+    try {
+        while (performance.now() - began < limit) {
+            await new Promise(go => setTimeout(go, 20));
+            const app = document.querySelector('[data-testid=stApp]');
+            const idle = app
+                && app.getAttribute('data-test-script-state') === 'notRunning'
+                && app.getAttribute('data-test-connection-state') === 'CONNECTED'
+                && document.querySelector('h1');
+            const now = performance.now();
+            if (!idle) moved = now;
+            if (now - moved >= quiet) return true;
+        }
+        return false;
+    } finally {
+        watch.disconnect();
+    }
+}"""
 
 
 class Served:
@@ -83,6 +116,10 @@ class Served:
         for file in Path(self._data.name).iterdir():
             file.unlink()
 
+    def keeps(self, saved: Saved) -> None:
+        """Lay work into the file, so that the next window opens with it."""
+        save(self.work_file, saved, what="Laid here", mark=None, now=NOW)
+
     def __enter__(self) -> "Served":
         ends = time.monotonic() + _START_S
         while time.monotonic() < ends:
@@ -106,32 +143,38 @@ class Served:
         self._data.cleanup()
 
 
+def scarce_work() -> Saved:
+    """The small scarce site with its plan and loans, as the app keeps them."""
+    data = scarce_book()
+    reading = pipeline.read_files(LIST_NAME, data, now=NOW)
+    assert reading.scenario is not None
+    plan = pipeline.make_plan(reading.scenario, borrow=True)
+    return Saved(list_name=LIST_NAME, list_bytes=data, read_at=NOW, plan=plan)
+
+
 def settled(page: Page, limit_s: float = 240) -> None:
-    """Wait until the app has drawn all it has to draw."""
+    """Wait until the app has drawn all it has to draw.
+
+    A press is under way before the call of the browser comes back, so it is
+    enough that nothing runs and nothing on the page changes for a while.
+    """
     page.wait_for_selector("h1", timeout=limit_s * 1000)
-    page.wait_for_timeout(400)
-    page.wait_for_function(
-        "() => document.querySelector('[data-testid=stApp]')"
-        ".getAttribute('data-test-script-state') === 'notRunning'",
-        timeout=limit_s * 1000,
-    )
-    page.wait_for_timeout(400)
+    rested = page.evaluate(_AT_REST, [_QUIET_MS, limit_s * 1000])
+    assert rested, f"the page was not at rest within {limit_s:g} s"
 
 
 def go_to(page: Page, title: str, *, phone: bool = False) -> None:
     """Follow a page's link at the side; on a phone the side is opened first."""
     link = page.get_by_test_id("stSidebarNavLink").filter(has_text=title)
     opener = page.get_by_test_id("stExpandSidebarButton")
-    if phone:
-        page.wait_for_timeout(800)  # the side may still be sliding
     if phone and opener.is_visible():
         opener.click()
-        page.wait_for_timeout(600)
+        opener.wait_for(state="hidden")
     link.first.click()
     settled(page)
     if phone and not opener.is_visible():
         page.get_by_test_id("stSidebarCollapseButton").locator("button").click()
-        page.wait_for_timeout(600)
+        opener.wait_for()
 
 
 def make_plan(page: Page, *, phone: bool = False, limit_s: float = 400) -> None:
@@ -145,12 +188,20 @@ def make_plan(page: Page, *, phone: bool = False, limit_s: float = 400) -> None:
     settled(page)
 
 
-def tab(context: BrowserContext, app: Served) -> Page:
+def tab(context: BrowserContext, app: Served, size: ViewportSize | None = None) -> Page:
     """Open the app in a new tab."""
     page = context.new_page()
+    if size is not None:
+        page.set_viewport_size(size)
     page.goto(app.url)
     settled(page)
     return page
+
+
+def opened_with(context: BrowserContext, app: Served, saved: Saved) -> Page:
+    """Open the app where this work was saved before."""
+    app.keeps(saved)
+    return tab(context, app)
 
 
 def reload(page: Page) -> None:

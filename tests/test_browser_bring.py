@@ -1,15 +1,14 @@
 """A real browser: a messy list, a heading changed, a question answered, a plan."""
 
 import io
-from collections.abc import Iterator
 
 import openpyxl
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
 from tests import workbook_maker
-from tests.browser_app import IN_A_BROWSER, Served, go_to, make_plan, settled
+from tests.browser_app import IN_A_BROWSER, Served, go_to, make_plan, settled, tab
 from tests.screen_driver import SCARCE, XLSX
 
 pytestmark = IN_A_BROWSER
@@ -35,13 +34,8 @@ def messy_book() -> bytes:
 
 
 @pytest.fixture
-def page(browser: Browser, app: Served) -> Iterator[Page]:
-    app.forget()
-    opened = browser.new_page(viewport={"width": 1280, "height": 900})
-    opened.goto(app.url)
-    settled(opened)
-    yield opened
-    opened.close()
+def page(context: BrowserContext, app: Served) -> Page:
+    return tab(context, app)
 
 
 def bring(page: Page, data: bytes, name: str, kind: str = XLSX, at: int = 0) -> None:

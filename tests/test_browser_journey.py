@@ -2,17 +2,25 @@
 
 import io
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlparse
 
 import openpyxl
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, BrowserContext, Page
 
 from planner.screens.contents import TITLES
 from tests import workbook_maker
-from tests.browser_app import IN_A_BROWSER, PAGES, Served, go_to, make_plan, settled
+from tests.browser_app import (
+    IN_A_BROWSER,
+    PAGES,
+    PHONE,
+    Served,
+    go_to,
+    make_plan,
+    settled,
+    tab,
+)
 from tests.screen_driver import SCARCE, XLSX, scarce_book
 
 pytestmark = IN_A_BROWSER
@@ -20,14 +28,8 @@ HOSTILE = "<img src=x onerror=alert(1)> **B** [l](javascript:alert(2)) $x$"
 
 
 @pytest.fixture
-def page(browser: Browser, app: Served) -> Iterator[Page]:
-    app.forget()
-    context = browser.new_context(viewport={"width": 1280, "height": 800})
-    opened = context.new_page()
-    opened.goto(app.url)
-    settled(opened)
-    yield opened
-    context.close()
+def page(context: BrowserContext, app: Served) -> Page:
+    return tab(context, app)
 
 
 def bring(page: Page, data: bytes, name: str = "list.xlsx") -> None:
@@ -112,12 +114,8 @@ def test_words_from_a_sheet_stay_words(page: Page) -> None:
     assert dialogs == []
 
 
-def test_a_phone_never_scrolls_sideways(browser: Browser, app: Served) -> None:
-    app.forget()
-    context = browser.new_context(viewport={"width": 390, "height": 844})
-    page = context.new_page()
-    page.goto(app.url)
-    settled(page)
+def test_a_phone_never_scrolls_sideways(context: BrowserContext, app: Served) -> None:
+    page = tab(context, app, PHONE)
     bring(page, scarce_book())
     make_plan(page, phone=True)
     for title in PAGES:
@@ -125,8 +123,7 @@ def test_a_phone_never_scrolls_sideways(browser: Browser, app: Served) -> None:
         wide = page.evaluate(
             "document.querySelector('[data-testid=stMainBlockContainer]').scrollWidth"
         )
-        assert wide <= 390, title
-    context.close()
+        assert wide <= PHONE["width"], title
 
 
 def test_a_double_click_plans_once(page: Page) -> None:

@@ -5,11 +5,13 @@ from pathlib import Path
 from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
+from planner.store import Saved
 from tests.browser_app import (
     IN_A_BROWSER,
     Served,
     go_to,
     make_plan,
+    opened_with,
     reload,
     settled,
     tab,
@@ -72,10 +74,10 @@ def test_the_whole_work_on_a_messy_list_with_reloads_in_the_middle(
     assert data.startswith(b"%PDF")
 
 
-def test_a_loan_that_came_is_planned_with(context: BrowserContext, app: Served) -> None:
-    page = tab(context, app)
-    bring(page, scarce_book())
-    make_plan(page)
+def test_a_loan_that_came_is_planned_with(
+    context: BrowserContext, app: Served, planned: Saved
+) -> None:
+    page = opened_with(context, app, planned)
     go_to(page, TITLES["borrow"])
     page.get_by_role("button", name="It is here: Lent fridge").first.click()
     settled(page)
@@ -130,10 +132,9 @@ def test_two_tabs_do_not_overwrite_each_other(
 
 
 def test_a_tab_that_is_behind_can_show_the_newer_work(
-    context: BrowserContext, app: Served
+    context: BrowserContext, app: Served, planned: Saved
 ) -> None:
-    one = tab(context, app)
-    bring(one, scarce_book())
+    one = opened_with(context, app, planned)
     two = tab(context, app)
     set_coolest(one, "21")
     go_to(two, TITLES["have"])
@@ -143,10 +144,9 @@ def test_a_tab_that_is_behind_can_show_the_newer_work(
 
 
 def test_closing_down_in_one_tab_empties_the_other(
-    context: BrowserContext, app: Served
+    context: BrowserContext, app: Served, planned: Saved
 ) -> None:
-    one = tab(context, app)
-    bring(one, scarce_book())
+    one = opened_with(context, app, planned)
     two = tab(context, app)
     go_to(one, TITLES["keep"])
     one.get_by_text("Yes, delete the saved work and all names").click()

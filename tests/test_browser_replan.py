@@ -8,11 +8,13 @@ import pytest
 from playwright.sync_api import BrowserContext, Page
 
 from planner.screens.contents import TITLES
+from planner.store import Saved
 from tests.browser_app import (
     IN_A_BROWSER,
     Served,
     go_to,
     make_plan,
+    opened_with,
     reload,
     settled,
     tab,
@@ -46,9 +48,6 @@ def messy_book() -> bytes:
     return out.getvalue()
 
 
-LISTS = {"scarce": scarce_book(), "messy": messy_book()}
-
-
 def body(page: Page) -> str:
     return page.inner_text("[data-testid=stMain]")
 
@@ -80,16 +79,24 @@ def moves_printed(pdf: bytes) -> list[list[str]]:
     return [row for page in found for row in page.rows() if row[0].isdigit()]
 
 
-@pytest.mark.parametrize("name", LISTS)
-def test_from_a_shortfall_over_a_loan_to_the_moves_on_paper(
-    context: BrowserContext, app: Served, name: str
-) -> None:
+def planned_from_the_messy_list(context: BrowserContext, app: Served) -> Page:
     page = tab(context, app)
-    bring(page, LISTS[name], f"{name}.xlsx")
+    bring(page, messy_book(), "messy.xlsx")
     go_to(page, TITLES["questions"])
     press(page, "Take the row off the list")
     assert "Undo takes back: Answer" in page.inner_text("body")
     make_plan(page)
+    return page
+
+
+@pytest.mark.parametrize("messy", [False, True], ids=["scarce", "messy"])
+def test_from_a_shortfall_over_a_loan_to_the_moves_on_paper(
+    context: BrowserContext, app: Served, planned: Saved, messy: bool
+) -> None:
+    if messy:
+        page = planned_from_the_messy_list(context, app)
+    else:
+        page = opened_with(context, app, planned)
     go_to(page, TITLES["short"])
     assert "Inside its allowance until" in body(page)
 
@@ -132,13 +139,12 @@ def test_from_a_shortfall_over_a_loan_to_the_moves_on_paper(
 
 
 def test_a_reload_while_it_is_worked_out_finds_the_outcome(
-    context: BrowserContext, app: Served
+    context: BrowserContext, app: Served, planned: Saved
 ) -> None:
-    page = tab(context, app)
-    bring(page, LISTS["messy"])
-    make_plan(page)
+    page = opened_with(context, app, planned)
     go_to(page, TITLES["plan_again"])
     page.get_by_test_id("stMain").get_by_role("button", name=AGAIN).first.click()
+    page.get_by_text("Planning. You may look at other pages").wait_for()
     page.reload()
     settled(page)
     go_to(page, TITLES["plan_again"])
@@ -147,11 +153,9 @@ def test_a_reload_while_it_is_worked_out_finds_the_outcome(
 
 
 def test_readings_are_typed_with_their_clock(
-    context: BrowserContext, app: Served
+    context: BrowserContext, app: Served, planned: Saved
 ) -> None:
-    page = tab(context, app)
-    bring(page, LISTS["scarce"])
-    make_plan(page)
+    page = opened_with(context, app, planned)
     go_to(page, TITLES["plan_again"])
     page.get_by_test_id("stTimeInput").get_by_role("spinbutton").first.click()
     page.keyboard.type("1440", delay=60)
@@ -174,11 +178,9 @@ def test_readings_are_typed_with_their_clock(
 
 
 def test_two_tabs_do_not_accept_over_each_other(
-    context: BrowserContext, app: Served
+    context: BrowserContext, app: Served, planned: Saved
 ) -> None:
-    one = tab(context, app)
-    bring(one, LISTS["scarce"])
-    make_plan(one)
+    one = opened_with(context, app, planned)
     go_to(one, TITLES["borrow"])
     press(one, "It is here: Lent fridge")
     plan_again(one)

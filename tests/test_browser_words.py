@@ -1,12 +1,12 @@
 """Language, units and clock in a real browser: chosen at the side, kept on reload."""
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import BrowserContext, ViewportSize, expect
 
 from planner.output.manner import Manner
 from planner.output.wording import Language
 from planner.screens.contents import TITLES
-from tests.browser_app import IN_A_BROWSER, Served, go_to, settled
+from tests.browser_app import IN_A_BROWSER, PHONE, WIDE, Served, go_to, settled, tab
 
 pytestmark = IN_A_BROWSER
 SPANISH = Manner(language=Language.ES)
@@ -23,15 +23,12 @@ def choose(page, label: str, option: str) -> None:
     settled(page)
 
 
-@pytest.mark.parametrize("width", [1366, 390], ids=["wide", "phone"])
+@pytest.mark.parametrize("size", [WIDE, PHONE], ids=["wide", "phone"])
 def test_a_reader_turns_the_language_and_a_reload_keeps_it(
-    app: Served, browser: Browser, width: int
+    context: BrowserContext, app: Served, size: ViewportSize
 ) -> None:
-    app.forget()
-    phone = width < 500
-    page = browser.new_page(viewport={"width": width, "height": 844})
-    page.goto(app.url)
-    settled(page)
+    phone = size is PHONE
+    page = tab(context, app, size)
     go_to(page, TITLES["plan"], phone=phone)
     if phone:
         page.get_by_test_id("stExpandSidebarButton").click()
@@ -45,5 +42,4 @@ def test_a_reader_turns_the_language_and_a_reload_keeps_it(
     go_to(page, SPANISH.say("at.contents.conditions"), phone=phone)
     expect(page.locator("h1")).to_have_text("Condiciones")
     # Nothing reaches over the edge of the page.
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
-    page.close()
+    assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
