@@ -6,6 +6,7 @@ from pathlib import Path
 import pandas as pd
 from streamlit.testing.v1 import AppTest
 
+from planner.output.power_views import batteries_in_use
 from planner.screens.contents import TITLES
 from planner.screens.state import Work
 from tests import workbook_maker
@@ -60,8 +61,13 @@ def app() -> AppTest:
 
 
 def go(at: AppTest, name: str) -> AppTest:
-    """Open a page."""
-    return sound(at.switch_page(page_path(name)).run())
+    """Open a page, and on it what is drawn only when it is opened."""
+    at = sound(at.switch_page(page_path(name)).run())
+    if name == "power" and work(at).plan is not None:
+        for number, _ in enumerate(batteries_in_use(work(at).plan)[0]):
+            at.session_state[f"numbers_{number}"] = True
+        at = sound(at.run())
+    return at
 
 
 def press(at: AppTest, key: str) -> AppTest:

@@ -4,6 +4,7 @@ import itertools
 import json
 from dataclasses import replace
 
+import altair as alt
 import pytest
 
 from planner.errors import UsageError
@@ -25,16 +26,33 @@ def with_conditions(plan, **changes):
 
 
 def layers(chart):
-    return chart.to_dict()["layer"]
+    return chart["layer"]
+
+
+def rows_of(chart):
+    """All rows that a chart draws, layer after layer."""
+    every = (chart, *layers(chart))
+    return [row for one in every for row in one.get("data", {}).get("values", [])]
+
+
+def test_charts_are_what_the_published_schema_of_vega_lite_allows(plan):
+    # The schema comes with altair, which the screens' library brings along.
+    for chart in (charge_chart(plan, "Pack one"), fill_chart(plan)):
+        alt.LayerChart.from_dict(chart, validate=True)
+        wrong = {**chart, "layer": [{**layers(chart)[0], "mark": {"type": "blob"}}]}
+        with pytest.raises(Exception, match="blob"):
+            alt.LayerChart.from_dict(wrong, validate=True)
 
 
 def test_points_begin_full_and_end_as_replayed(plan):
     points = charge_points(plan, "Pack one")
     assert len(points) == 3 * 73
-    none = points[points["sun"] == "no sun"]
+    none = [one for one in points if one["sun"] == "no sun"]
     # 1000 Wh at the start; 25 Wh an hour until the floor of 200 Wh.
-    assert list(none["charge_wh"].iloc[[0, 1, 32, 72]]) == [1000, 975, 200, 200]
-    assert list(none["clock"].iloc[[0, 12]]) == ["Mon 08:00", "Mon 20:00"]
+    charges = [none[hour]["charge_wh"] for hour in (0, 1, 32, 72)]
+    assert charges == [1000, 975, 200, 200]
+    assert [none[hour]["hour"] for hour in (0, 72)] == [0, 72]
+    assert [none[hour]["clock"] for hour in (0, 12)] == ["Mon 08:00", "Mon 20:00"]
 
 
 def test_every_line_has_a_dash_and_its_name(plan):
@@ -51,7 +69,7 @@ def test_every_line_has_a_dash_and_its_name(plan):
 
 
 def test_night_floor_and_reserve_are_named(plan):
-    data = json.dumps(charge_chart(plan, "Pack one").to_dict())
+    data = json.dumps(charge_chart(plan, "Pack one"))
     for word in ('"night"', "floor: never drawn below", "reserve: not planned below"):
         assert word in data
 
@@ -74,8 +92,7 @@ def test_names_at_the_lines_ends_do_not_touch():
             for one in plan_fixture.plan().replays
         )
     )
-    data = charge_chart(plan, "Pack one").to_dict()["datasets"]
-    ends = next(rows for rows in data.values() if rows and "label_wh" in rows[0])
+    ends = [one for one in rows_of(charge_chart(plan, "Pack one")) if "label_wh" in one]
     heights = sorted(row["label_wh"] for row in ends)
     assert len({row["charge_wh"] for row in ends}) == 1
     assert min(b - a for a, b in itertools.pairwise(heights)) >= 69
@@ -103,15 +120,14 @@ def test_batteries_of_one_name_are_told_apart(plan):
 
 
 def test_fill_bars_say_their_litres(plan):
-    data = fill_chart(plan).to_dict()["datasets"]
-    words = {row["unit"]: row["words"] for rows in data.values() for row in rows}
+    words = {row["unit"]: row["words"] for row in rows_of(fill_chart(plan))}
     assert words["North fridge"] == "1 of 28 L (4 %)"
 
 
 def test_a_full_unit_says_so(plan):
     placed = tuple(replace(one, count=55) for one in plan.placements)
-    data = fill_chart(replace(plan, placements=placed)).to_dict()["datasets"]
-    words = {row["unit"]: row["words"] for rows in data.values() for row in rows}
+    full = fill_chart(replace(plan, placements=placed))
+    words = {row["unit"]: row["words"] for row in rows_of(full)}
     assert words["North fridge"] == "FULL, 27.5 of 28 L (98 %)"
 
 
@@ -141,11 +157,11 @@ def test_night_hours_cover_the_window(plan):
 def test_hostile_names_stay_data(hostile):
     plan = plan_fixture.hostile_plan(hostile)
     name = battery_lines(plan)["Battery"][0]
-    json.dumps(charge_chart(plan, name).to_dict())
+    json.dumps(charge_chart(plan, name))
     axis_words = [
         layer["encoding"]["x"]["axis"]["labelExpr"]
         for layer in layers(charge_chart(plan, name))
         if "axis" in layer["encoding"].get("x", {})
     ]
     assert all(name not in words for words in axis_words)
-    json.dumps(fill_chart(plan).to_dict())
+    json.dumps(fill_chart(plan))

@@ -28,6 +28,6 @@ def test_run_and_test_packages_are_explained():
 
 def test_nothing_else_is_claimed_to_be_needed():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
-    first_table = PAGE.split("## To run\n")[1].split("Two more")[0]
+    first_table = PAGE.split("## To run\n")[1].split("One more")[0]
     named = set(re.findall(r"^\| ([a-z0-9-]+) \|", first_table, re.M))
     assert named == asked_for(project["dependencies"])

@@ -1,6 +1,7 @@
 """Pictures hold true numbers, whole words, and nothing that could run."""
 
 import itertools
+import json
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
@@ -155,7 +156,7 @@ def test_dark_hours_of_the_table_are_those_of_the_replay(plan) -> None:
 
 
 def test_the_charge_chart_marks_dark_hours_in_words(plan) -> None:
-    spec = charge_chart(plan, "Pack one").to_json()
+    spec = json.dumps(charge_chart(plan, "Pack one"), ensure_ascii=False)
     assert "DARK Tue 16:00, no sun" in spec
     none = replace(
         plan,
@@ -167,7 +168,7 @@ def test_the_charge_chart_marks_dark_hours_in_words(plan) -> None:
             for one in plan.replays
         ),
     )
-    assert "DARK" not in charge_chart(none, "Pack one").to_json()
+    assert "DARK" not in json.dumps(charge_chart(none, "Pack one"))
 
 
 @pytest.mark.parametrize(

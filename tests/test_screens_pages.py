@@ -20,8 +20,10 @@ from tests.screen_driver import (
     go,
     page_path,
     shown,
+    sound,
     unescaped,
     with_work,
+    work,
 )
 
 OUT = ("plan", "power", "short", "borrow", "take", "what_if")
@@ -208,3 +210,13 @@ def test_the_session_is_one_object_that_starts_empty() -> None:
     assert (empty.plan, empty.scenario, empty.issues) == (None, None, ())
     assert not empty.stale
     assert not empty.planning
+
+
+def test_the_hours_of_a_battery_are_drawn_when_they_are_opened() -> None:
+    at = with_work(**planned())
+    shut = sound(at.switch_page(page_path("power")).run())
+    assert not shut.dataframe
+    opened = go(at, "power")
+    (hours,) = (one.value for one in opened.dataframe)
+    assert list(hours.columns)[:2] == ["From", "Sky"]
+    assert len(hours) == work(opened).plan.scenario.conditions.window_h

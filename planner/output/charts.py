@@ -1,101 +1,112 @@
-"""Charts that also read in black and white: dashes and words, not only colour."""
+"""Charts that also read in black and white: dashes and words, not only colour.
+
+A chart is a Vega-Lite description as plain values.  A library that builds
+such descriptions checks every part anew, which takes ten times as long as
+all the rest; here a test checks the whole against the schema.
+"""
 
 import json
-
-import altair as alt
-import pandas as pd
+from typing import Any, TypedDict
 
 from planner.errors import UsageError
 from planner.output.daylight import nights
-from planner.output.index import SUN_CASES, index_plan
+from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
-from planner.output.tables import frame
-from planner.output.tables_power import (
-    battery_lines,
-    hours_of_battery,
-    unit_fill,
-)
+from planner.output.tables_power import Limits, battery_limits_wh, unit_fill
 from planner.output.words import cut
 from planner.result import Plan
 from planner.scenario import SunCase
 
+Spec = dict[str, Any]
+"""A Vega-Lite description, or a part of one."""
+
+SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
+"""Name of the language; nothing is fetched from there."""
+
 _DASHES = [[2, 3], [7, 3], [1, 0]]
 _COLOURS = ["#5e3c99", "#c05a00", "#1b6ca8"]
+_DARK = "#7a1420"
 _FULL_PERCENT = 95.0
 _TICK_H = 12
 _LABEL_GAP = 0.07
 _HEADROOM, _HEADROOM_DARK = 1.08, 1.34
 
 
-def charge_points(plan: Plan, battery: str, how: Manner = PLAIN) -> pd.DataFrame:
+class Point(TypedDict):
+    """Charge of a battery at an hour of the window; 0 is its start."""
+
+    hour: int
+    clock: str
+    sun: str
+    charge_wh: float
+
+
+def charge_points(plan: Plan, battery: str, how: Manner = PLAIN) -> list[Point]:
     """Charge of one battery at the start and at every hour's end, by sun case.
 
-    Columns: hour (0 = start of the window), clock, sun, charge_wh.  Raises
-    ``UsageError`` when no battery of that name is replayed.
+    Raises ``UsageError`` when no battery of that name is replayed.
     """
-    index = index_plan(plan, how)
-    start_wh = _limits(plan, battery)["Start (Wh)"]
-    hours = hours_of_battery(plan, battery, how)
-    points = []
-    for sun in dict.fromkeys(hours["Sun"]):
-        ends = hours.loc[hours["Sun"] == sun, "Charge at the end (Wh)"]
-        for hour, charge in enumerate([start_wh, *ends]):
-            points.append((hour, index.clock(hour), str(sun), float(charge)))
-    return frame(("hour", "clock", "sun", "charge_wh"), list(points))
+    return _points(index_plan(plan, how), battery, _limits(plan, battery))
 
 
-def charge_chart(plan: Plan, battery: str, how: Manner = PLAIN) -> alt.LayerChart:
+def charge_chart(plan: Plan, battery: str, how: Manner = PLAIN) -> Spec:
     """Charge of one battery over the window, one line a sun case.
 
     Nights are shaded and named; the floor and the reserve line are ruled and
-    named; each line carries its own name at its end.
+    named; each line carries its own name at its end.  Raises ``UsageError``
+    when no battery of that name is replayed.
     """
-    points = charge_points(plan, battery, how)
-    suns = [how.say(f"sun.{case.name.lower()}") for case in SUN_CASES]
-    title = how.say("tell.chart.charge_of", battery=battery)
+    index = index_plan(plan, how)
     limits = _limits(plan, battery)
-    full_wh = limits["Full (Wh)"]
+    points = _points(index, battery, limits)
+    full_wh = limits.full_wh
+    dark = dark_marks(plan, battery)
     # Words of dark hours stand above the lines, where nothing crosses them.
-    top = _HEADROOM_DARK if dark_marks(plan, battery) else _HEADROOM
-    x = alt.X(
-        "hour:Q",
+    top_wh = full_wh * (_HEADROOM_DARK if dark else _HEADROOM)
+    suns = [index.sun(case) for case in SUN_CASES]
+    x = _q(
+        "hour",
         title=how.say("tell.chart.clock"),
-        scale=alt.Scale(domain=[0, plan.scenario.conditions.window_h], nice=False),
-        axis=_clock_axis(plan, how),
+        scale={"domain": [0, plan.scenario.conditions.window_h], "nice": False},
+        axis=_clock_axis(index),
     )
-    y = alt.Y(
-        "charge_wh:Q",
+    y = _q(
+        "charge_wh",
         title=how.say("tell.chart.charge_wh"),
-        scale=alt.Scale(domain=[0, full_wh * top]),
+        scale={"domain": [0, top_wh]},
     )
-    sun = alt.Color("sun:N", scale=alt.Scale(domain=suns, range=_COLOURS), legend=None)
-    dash = alt.StrokeDash(
-        "sun:N", scale=alt.Scale(domain=suns, range=_DASHES), legend=None
-    )
-    tips = [
-        alt.Tooltip("clock:N", title=how.say("tell.chart.tip_clock")),
-        alt.Tooltip("sun:N", title=how.say("tell.chart.tip_sun")),
-        alt.Tooltip(
-            "charge_wh:Q", title=how.say("tell.chart.charge_wh"), format=",.0f"
-        ),
-    ]
-    drawn = alt.Chart(points)
-    charges = drawn.mark_line(strokeWidth=2.5, clip=True).encode(
-        x=x, y=y, color=sun, strokeDash=dash, tooltip=tips
-    )
-    named = (
-        alt.Chart(_end_labels(points, full_wh))
-        .mark_text(align="left", dx=5, fontSize=13)
-        .encode(x=x, y=alt.Y("label_wh:Q"), color=sun, text=alt.Text("sun:N"))
-    )
+    sun = _n("sun", scale={"domain": suns, "range": _COLOURS}, legend=None)
+    dash = _n("sun", scale={"domain": suns, "range": _DASHES}, legend=None)
+    charges = {
+        "data": _data(points),
+        "mark": {"type": "line", "strokeWidth": 2.5, "clip": True},
+        "encoding": {
+            "x": x,
+            "y": y,
+            "color": sun,
+            "strokeDash": dash,
+            "tooltip": [
+                _n("clock", title=how.say("tell.chart.tip_clock")),
+                _n("sun", title=how.say("tell.chart.tip_sun")),
+                _q("charge_wh", title=how.say("tell.chart.charge_wh"), format=",.0f"),
+            ],
+        },
+    }
+    named = _text(
+        _end_labels(points, full_wh), "sun",
+        {"align": "left", "dx": 5, "fontSize": 13},
+        x=x, y=_q("label_wh"), color=sun,
+    )  # fmt: skip
     layers = [
-        *_night_layers(plan, full_wh * top, how),
+        *_night_layers(plan, top_wh, how),
         *_limit_layers(limits, how),
-        *_dark_layers(plan, battery, full_wh, how),
+        *_dark_layers(index, dark, full_wh),
         charges,
         named,
     ]
-    return alt.LayerChart(layer=layers).properties(
+    title = how.say("tell.chart.charge_of", battery=battery)
+    return _chart(
+        layers,
         title=cut(title, 80),
         height=300,
         padding={"left": 5, "top": 5, "bottom": 5, "right": 70},
@@ -103,7 +114,7 @@ def charge_chart(plan: Plan, battery: str, how: Manner = PLAIN) -> alt.LayerChar
     )
 
 
-def fill_chart(plan: Plan, how: Manner = PLAIN) -> alt.LayerChart:
+def fill_chart(plan: Plan, how: Manner = PLAIN) -> Spec:
     """How full each zone is, as bars that carry their litres in words."""
     fill = unit_fill(plan)
     rows = []
@@ -120,75 +131,43 @@ def fill_chart(plan: Plan, how: Manner = PLAIN) -> alt.LayerChart:
         )
         if percent >= _FULL_PERCENT:
             words = how.say("tell.chart.full", words=words)
-        rows.append((name, float(percent), 100.0, words))
-    data = frame(("unit", "percent", "whole", "words"), list(rows))
-    y = alt.Y("unit:N", title=None, sort=None, axis=alt.Axis(labelLimit=280))
-    whole = alt.Scale(domain=[0, 100], clamp=True)
-    base = alt.Chart(data)
-    outline = base.mark_bar(filled=False, stroke="#555555").encode(
-        x=alt.X("whole:Q", scale=whole, title=how.say("tell.chart.fill_axis")),
-        y=y,
-    )
-    bars = base.mark_bar(color="#8fb8d6").encode(
-        x=alt.X("percent:Q", scale=whole, title=how.say("tell.chart.fill_axis")),
-        y=y,
-        tooltip=[
-            alt.Tooltip("unit:N", title=how.say("tell.chart.unit")),
-            alt.Tooltip("words:N", title=how.say("tell.chart.fill_tip")),
-        ],
-    )
-    words_layer = base.mark_text(
-        align="left", dx=6, fontSize=13, color="#111111"
-    ).encode(x=alt.value(0), y=y, text=alt.Text("words:N"))
-    return alt.LayerChart(layer=[outline, bars, words_layer]).properties(
+        rows.append(
+            {"unit": name, "percent": float(percent), "whole": 100.0, "words": words}
+        )
+    y = _n("unit", title=None, sort=None, axis={"labelLimit": 280})
+    whole = {"domain": [0, 100], "clamp": True}
+    axis_title = how.say("tell.chart.fill_axis")
+    layers: list[Spec] = [
+        {
+            "mark": {"type": "bar", "filled": False, "stroke": "#555555"},
+            "encoding": {"x": _q("whole", scale=whole, title=axis_title), "y": y},
+        },
+        {
+            "mark": {"type": "bar", "color": "#8fb8d6"},
+            "encoding": {
+                "x": _q("percent", scale=whole, title=axis_title),
+                "y": y,
+                "tooltip": [
+                    _n("unit", title=how.say("tell.chart.unit")),
+                    _n("words", title=how.say("tell.chart.fill_tip")),
+                ],
+            },
+        },
+        {
+            "mark": {
+                "type": "text", "align": "left", "dx": 6, "fontSize": 13,
+                "color": "#111111",
+            },
+            "encoding": {"x": {"value": 0}, "y": y, "text": _n("words")},
+        },
+    ]  # fmt: skip
+    return _chart(
+        layers,
+        data=_data(rows),
         title=how.say("tell.chart.fill_title"),
-        height=alt.Step(34),
+        height={"step": 34},
         description=how.say("tell.chart.fill_alt"),
     )
-
-
-def _end_labels(points: pd.DataFrame, full_wh: float) -> pd.DataFrame:
-    """Names of the lines at their last hour, moved apart where they would touch."""
-    ends = points[points["hour"] == points["hour"].max()].sort_values("charge_wh")
-    heights: list[float] = []
-    for charge_wh in ends["charge_wh"]:
-        lowest = heights[-1] + _LABEL_GAP * full_wh if heights else 0.0
-        heights.append(max(float(charge_wh), lowest))
-    labels = pd.DataFrame(ends)
-    labels["label_wh"] = heights
-    return labels
-
-
-def _clock_axis(plan: Plan, how: Manner) -> alt.Axis:
-    # Labels are looked up by hour, so the browser's time zone has no say.
-    index = index_plan(plan, how)
-    window_h = plan.scenario.conditions.window_h
-    step = _TICK_H if window_h <= 7 * _TICK_H else 2 * _TICK_H
-    ticks = list(range(0, window_h + 1, step))
-    words = json.dumps({str(hour): index.clock(hour) for hour in ticks})
-    return alt.Axis(
-        values=ticks, labelExpr=f"{words}[datum.value]", labelAngle=0, labelFontSize=12
-    )
-
-
-def _night_layers(plan: Plan, top_wh: float, how: Manner) -> list[alt.Chart]:
-    spans = [
-        (first, last, top_wh, how.say("tell.night")) for first, last in nights(plan)
-    ]
-    if not spans:
-        return []
-    chart = alt.Chart(frame(("first", "last", "top", "word"), list(spans)))
-    shade = chart.mark_rect(color="#d9d9d9", opacity=0.6).encode(
-        x=alt.X("first:Q", title=how.say("tell.chart.clock")), x2=alt.X2("last:Q")
-    )
-    word = chart.mark_text(
-        align="left", dx=3, dy=9, fontSize=12, color="#333333"
-    ).encode(
-        x=alt.X("first:Q"),
-        y=alt.Y("top:Q", title=how.say("tell.chart.charge_wh")),
-        text=alt.Text("word:N"),
-    )
-    return [shade, word]
 
 
 def dark_marks(plan: Plan, battery: str) -> tuple[tuple[int, SunCase, str], ...]:
@@ -212,67 +191,176 @@ def dark_marks(plan: Plan, battery: str) -> tuple[tuple[int, SunCase, str], ...]
     )
 
 
-def _dark_layers(
-    plan: Plan, battery: str, full_wh: float, how: Manner
-) -> list[alt.Chart]:
-    """Ruled hours from which something is dark, each named with its clock time."""
-    index = index_plan(plan, how)
+def _chart(layers: list[Spec], **parts: object) -> Spec:
+    return {"$schema": SCHEMA, "layer": layers, **parts}
+
+
+def _data(rows: Any) -> Spec:
+    return {"values": rows}
+
+
+def _q(field: str, **parts: object) -> Spec:
+    """Give a channel that is a number."""
+    return {"field": field, "type": "quantitative", **parts}
+
+
+def _n(field: str, **parts: object) -> Spec:
+    """Give a channel that is a name."""
+    return {"field": field, "type": "nominal", **parts}
+
+
+def _text(rows: Any, field: str, look: Spec, **channels: Spec) -> Spec:
+    """Words of a field, placed by the channels."""
+    return {
+        "data": _data(rows),
+        "mark": {"type": "text", **look},
+        "encoding": {**channels, "text": _n(field)},
+    }
+
+
+def _points(index: Index, battery: str, limits: Limits) -> list[Point]:
+    points: list[Point] = []
+    for case in SUN_CASES:
+        for replay in index.plan.replays:
+            if replay.sun_case is not case:
+                continue
+            for trace in replay.batteries:
+                if index.name(trace.battery_id) != battery:
+                    continue
+                points += [
+                    Point(
+                        hour=hour,
+                        clock=index.clock(hour),
+                        sun=index.sun(case),
+                        charge_wh=round(charge, 1),
+                    )
+                    for hour, charge in enumerate([limits.start_wh, *trace.charge_wh])
+                ]
+    return points
+
+
+def _end_labels(points: list[Point], full_wh: float) -> list[Spec]:
+    """Names of the lines at their last hour, moved apart where they would touch."""
+    last = max((one["hour"] for one in points), default=0)
+    ends = sorted(
+        (one for one in points if one["hour"] == last),
+        key=lambda one: one["charge_wh"],
+    )
+    labels: list[Spec] = []
+    for one in ends:
+        lowest = labels[-1]["label_wh"] + _LABEL_GAP * full_wh if labels else 0.0
+        labels.append({**one, "label_wh": max(one["charge_wh"], lowest)})
+    return labels
+
+
+def _clock_axis(index: Index) -> Spec:
+    # Labels are looked up by hour, so the browser's time zone has no say.
+    window_h = index.plan.scenario.conditions.window_h
+    step = _TICK_H if window_h <= 7 * _TICK_H else 2 * _TICK_H
+    ticks = list(range(0, window_h + 1, step))
+    words = json.dumps({str(hour): index.clock(hour) for hour in ticks})
+    return {
+        "values": ticks,
+        "labelExpr": f"{words}[datum.value]",
+        "labelAngle": 0,
+        "labelFontSize": 12,
+    }
+
+
+def _night_layers(plan: Plan, top_wh: float, how: Manner) -> list[Spec]:
     rows = [
-        (hour, full_wh * (1.16 - _LABEL_GAP * number),
-         how.say("tell.chart.dark", clock=index.clock(hour), sun=index.sun(case)))
-        for number, (hour, case, _) in enumerate(dark_marks(plan, battery))
-    ]  # fmt: skip
+        {"first": first, "last": last, "top": top_wh, "word": how.say("tell.night")}
+        for first, last in nights(plan)
+    ]
     if not rows:
         return []
-    late_h = plan.scenario.conditions.window_h * 0.6
-    layers = []
+    shade = {
+        "data": _data(rows),
+        "mark": {"type": "rect", "color": "#d9d9d9", "opacity": 0.6},
+        "encoding": {
+            "x": _q("first", title=how.say("tell.chart.clock")),
+            "x2": {"field": "last"},
+        },
+    }
+    word = _text(
+        rows, "word",
+        {"align": "left", "dx": 3, "dy": 9, "fontSize": 12, "color": "#333333"},
+        x=_q("first"), y=_q("top", title=how.say("tell.chart.charge_wh")),
+    )  # fmt: skip
+    return [shade, word]
+
+
+def _dark_layers(
+    index: Index, dark: tuple[tuple[int, SunCase, str], ...], full_wh: float
+) -> list[Spec]:
+    """Ruled hours from which something is dark, each named with its clock time."""
+    how = index.how
+    rows: list[Spec] = [
+        {
+            "first": hour,
+            "top": full_wh * (1.16 - _LABEL_GAP * number),
+            "word": how.say(
+                "tell.chart.dark", clock=index.clock(hour), sun=index.sun(case)
+            ),
+        }
+        for number, (hour, case, _) in enumerate(dark)
+    ]
+    late_h = index.plan.scenario.conditions.window_h * 0.6
+    layers: list[Spec] = []
     for late in (False, True):
-        part = [row for row in rows if (row[0] > late_h) is late]
+        part = [row for row in rows if (row["first"] > late_h) is late]
         if not part:
             continue
-        chart = alt.Chart(frame(("first", "top", "word"), list(part)))
-        x = alt.X("first:Q", title=how.say("tell.chart.clock"))
+        x = _q("first", title=how.say("tell.chart.clock"))
         layers += [
-            chart.mark_rule(color="#7a1420", strokeWidth=2.5).encode(x=x),
-            chart.mark_text(
-                align="right" if late else "left",
-                dx=-4 if late else 4,
-                fontSize=13,
-                fontWeight="bold",
-                color="#7a1420",
-            ).encode(
-                x=x,
-                y=alt.Y("top:Q", title=how.say("tell.chart.charge_wh")),
-                text=alt.Text("word:N"),
+            {
+                "data": _data(part),
+                "mark": {"type": "rule", "color": _DARK, "strokeWidth": 2.5},
+                "encoding": {"x": x},
+            },
+            _text(
+                part, "word",
+                {
+                    "align": "right" if late else "left", "dx": -4 if late else 4,
+                    "fontSize": 13, "fontWeight": "bold", "color": _DARK,
+                },
+                x=x, y=_q("top", title=how.say("tell.chart.charge_wh")),
             ),
-        ]
+        ]  # fmt: skip
     return layers
 
 
-def _limits(plan: Plan, battery: str) -> dict[str, float]:
-    for row in battery_lines(plan).to_dict("records"):
-        if row["Battery"] == battery:
-            return {str(key): row[key] for key in row if key != "Battery"}
-    msg = f"no battery called {battery!r} is replayed in this plan"
-    raise UsageError(msg)
+def _limits(plan: Plan, battery: str) -> Limits:
+    found = battery_limits_wh(plan).get(battery)
+    if found is None:
+        msg = f"no battery called {battery!r} is replayed in this plan"
+        raise UsageError(msg)
+    return found
 
 
-def _limit_layers(limits: dict[str, float], how: Manner) -> list[alt.Chart]:
+def _limit_layers(limits: Limits, how: Manner) -> list[Spec]:
     # One word above its line and one below: the two lines may lie close together.
-    rows = [
-        (limits["Reserve line (Wh)"], how.say("tell.chart.reserve"), -7),
-        (limits["Floor (Wh)"], how.say("tell.chart.floor"), 9),
-    ]
-    layers: list[alt.Chart] = []
-    for level, word, down in rows:
-        chart = alt.Chart(frame(("level", "word"), [(level, word)]))
-        y = alt.Y("level:Q", title=how.say("tell.chart.charge_wh"))
+    layers: list[Spec] = []
+    for level, word, down in (
+        (limits.reserve_line_wh, how.say("tell.chart.reserve"), -7),
+        (limits.floor_wh, how.say("tell.chart.floor"), 9),
+    ):
+        rows = [{"level": level, "word": word}]
+        y = _q("level", title=how.say("tell.chart.charge_wh"))
         layers += [
-            chart.mark_rule(color="#333333", strokeDash=[1, 3], strokeWidth=1.5).encode(
-                y=y
+            {
+                "data": _data(rows),
+                "mark": {
+                    "type": "rule", "color": "#333333", "strokeDash": [1, 3],
+                    "strokeWidth": 1.5,
+                },
+                "encoding": {"y": y},
+            },
+            _text(
+                rows, "word",
+                {"align": "left", "dx": 4, "dy": down, "fontSize": 12,
+                 "color": "#333333"},
+                x={"value": 0}, y=y,
             ),
-            chart.mark_text(
-                align="left", dx=4, dy=down, fontSize=12, color="#333333"
-            ).encode(x=alt.value(0), y=y, text=alt.Text("word:N")),
-        ]
+        ]  # fmt: skip
     return layers

@@ -1,5 +1,7 @@
 """Answers about units and power as tables: set points, plugs, hours, charge."""
 
+from dataclasses import dataclass
+
 import pandas as pd
 
 from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
@@ -114,18 +116,40 @@ def _hours(plan: Plan, how: Manner, battery: str | None) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def battery_lines(plan: Plan) -> pd.DataFrame:
-    """Floor, reserve line and full charge of each battery that is replayed."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """Levels of charge of one battery, in watt-hours."""
+
+    floor_wh: float
+    reserve_line_wh: float
+    full_wh: float
+    start_wh: float
+
+
+def battery_limits_wh(plan: Plan) -> dict[str, Limits]:
+    """Levels of each battery that is replayed, by its name, in order of ids."""
     index = index_plan(plan)
     reserves = reserve_lines(plan)
     traces = {
         one.battery_id: one for replay in plan.replays for one in replay.batteries
     }
-    rows: list[tuple[Cell, ...]] = [
-        (index.name(key), round(one.floor_wh, 1), round(reserves[key], 1),
-         round(one.full_wh, 1), round(one.start_wh, 1))
+    return {
+        index.name(key): Limits(
+            floor_wh=round(one.floor_wh, 1),
+            reserve_line_wh=round(reserves[key], 1),
+            full_wh=round(one.full_wh, 1),
+            start_wh=round(one.start_wh, 1),
+        )
         for key, one in sorted(traces.items())
-    ]  # fmt: skip
+    }
+
+
+def battery_lines(plan: Plan) -> pd.DataFrame:
+    """Floor, reserve line and full charge of each battery that is replayed."""
+    rows: list[tuple[Cell, ...]] = [
+        (name, one.floor_wh, one.reserve_line_wh, one.full_wh, one.start_wh)
+        for name, one in battery_limits_wh(plan).items()
+    ]
     headings = ("Battery", "Floor (Wh)", "Reserve line (Wh)", "Full (Wh)", "Start (Wh)")
     return frame(headings, rows)
 

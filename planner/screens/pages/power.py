@@ -3,11 +3,10 @@
 from collections.abc import Callable
 from functools import partial
 
-import altair as alt
 import streamlit as st
 
 from planner.output.cautions import Topic
-from planner.output.charts import charge_chart, fill_chart
+from planner.output.charts import Spec, charge_chart, fill_chart
 from planner.output.headlines import life_support_warnings
 from planner.output.pictures import events_table, timeline_picture
 from planner.output.power_views import (
@@ -46,13 +45,21 @@ def page() -> None:
     next_page("short")
 
 
-def _chart(
-    now: Work, plan: Plan, what: str, make: Callable[[], alt.LayerChart]
-) -> None:
+def _chart(now: Work, plan: Plan, what: str, make: Callable[[], Spec]) -> None:
     """Draw a chart; its description is written once a plan."""
-    # The chart's parts were checked when it was made, and the whole is by a test.
-    spec = once(now, plan, what, lambda: make().to_dict(validate=False))
+    spec = once(now, plan, what, make)
     st.vega_lite_chart(spec=spec, width="stretch", theme=None, key=what)
+
+
+def _numbers(now: Work, plan: Plan, name: str, number: int) -> None:
+    """Every hour of a battery as a table; made when somebody opens it."""
+    key = f"numbers_{number}"
+    opened = st.expander(say("at.power.numbers"), key=key, on_change="rerun")
+    if not opened.open:
+        return
+    make = partial(battery_by_hour, plan, name, manner())
+    with opened:
+        grid(once(now, plan, f"hours_{number}", make), key=f"hours_{number}")
 
 
 def _timeline(now: Work, plan: Plan) -> None:
@@ -81,9 +88,7 @@ def _batteries(now: Work, plan: Plan) -> None:
             say("at.power.dark_from", clock=clock, sun=sun, names=names)
             for clock, sun, names in dark_on(plan, name, manner())
         )
-        with st.expander(say("at.power.numbers"), key=f"numbers_{number}"):
-            make = partial(battery_by_hour, plan, name, manner())
-            grid(once(now, plan, f"hours_{number}", make), key=f"hours_{number}")
+        _numbers(now, plan, name, number)
     if idle:
         st.markdown(say("at.power.idle"))
         bullets(idle)
