@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass
 
 from planner.decide.allocate import Allocation
+from planner.decide.at_once import AsPlaced
 from planner.decide.fit import Spot, refusal
 from planner.decide.goods import Good, SlotKey
 from planner.decide.instance import Instance
@@ -20,6 +21,8 @@ from planner.scenario import Line, Scenario, StockClass
 
 _SOLVE_LIMIT_S = 5.0
 _NODES = 20
+_COLUMNS = 400_000
+"""Work for the solves of one plan, in columns of the models built and solved."""
 _ORDER = (
     ReasonFamily.POWER,
     ReasonFamily.VOLUME,
@@ -93,6 +96,8 @@ class _Reasons:
     def __init__(self, allocation: Allocation) -> None:
         self.allocation = allocation
         self.instance: Instance = allocation.instance
+        self.as_placed = AsPlaced(allocation.instance, allocation.placed)
+        self.columns = _COLUMNS
         self.known: dict[_Alike, tuple[float, float]] = {}
         self.models: dict[ReasonFamily, PlacementModel] = {}
         self.now: dict[int, int] = {}
@@ -119,10 +124,10 @@ class _Reasons:
         for family in _ORDER:
             if self._helps(g, family):
                 return family, _detail(family, litres)
-        return (
-            ReasonFamily.VOLUME,
-            f"{_detail(ReasonFamily.VOLUME, litres)}, nor power for it",
-        )
+        detail = _detail(ReasonFamily.VOLUME, litres)
+        if self.columns > 0:
+            detail += ", nor power for it"
+        return ReasonFamily.VOLUME, detail
 
     def _runnable(self, good: Good) -> bool:
         runs = {
@@ -137,16 +142,22 @@ class _Reasons:
         """True when one more bag of the good fits once the family is set aside.
 
         Every bag that is placed now keeps a place, though not always the same.
-        What fits for one bag fits for a smaller one of the same kind.
+        What fits for one bag fits for a smaller one of the same kind.  When the
+        work allowed is done only what is seen at once counts.
         """
         good = self.instance.goods[g]
+        if self.as_placed.lets_in(good, family):
+            return True
         alike = (good.slots, good.stock_class, family)
         fits_l, fails_l = self.known.get(alike, (0.0, math.inf))
         if good.volume_l <= fits_l:
             return True
         if good.volume_l >= fails_l:
             return False
+        if self.columns <= 0:
+            return False
         model = self._model(family)
+        self.columns -= model.model.size[0]
         more = total(model.bags_of[g])
         outcome = model.model.minimise(
             -more,
@@ -175,6 +186,7 @@ class _Reasons:
             )
             for g, n in sorted(self.now.items()):
                 model.model.add("T", total(model.bags_of[g]) >= n)
+            self.columns -= model.model.size[0]
             self.models[family] = model
         return self.models[family]
 
