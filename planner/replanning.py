@@ -24,7 +24,7 @@ from planner.errors import PlanRefusedError, SolverError, UsageError
 from planner.inforce import in_force_of, read_in_force
 from planner.intake.one_item import read_item
 from planner.pipeline import Progress, checked, with_loans
-from planner.result import Demand, Hookup, Plan, Replay
+from planner.result import Changeover, Demand, Hookup, Plan, Replay
 from planner.result_moves import CarryKind
 from planner.result_replan import (
     InForce,
@@ -220,13 +220,15 @@ def _told(plan: Plan, in_force: InForce, factor: LoadFactor) -> Replanned:
     for one in plan.moves:
         told[one.kind] += one.count
     before, after = _at_start(in_force.hookups), _at_start(plan.hookups)
+    changeover = Changeover(
+        settings=settings_between(in_force.units_on, plan.units_on),
+        pulled=tuple(plug for key, plug in before.items() if key not in after),
+        put_in=tuple(plug for key, plug in after.items() if key not in before),
+    )
     stood = sum(one.count for one in in_force.standing)
     carried = told[CarryKind.OVER] + told[CarryKind.BACK]
     return Replanned(
-        plan=plan,
-        settings=settings_between(in_force.units_on, plan.units_on),
-        unplugged=tuple(plug for key, plug in before.items() if key not in after),
-        plugged=tuple(plug for key, plug in after.items() if key not in before),
+        plan=replace(plan, changeover=changeover),
         kept=stood - carried - told[CarryKind.OUT],
         carried=carried,
         out=told[CarryKind.OUT],

@@ -11,7 +11,7 @@ from enum import StrEnum
 from planner.result_borrow import NO_MORE, BorrowMore
 from planner.result_borrow import LoanStep as LoanStep
 from planner.result_borrow import TierGain as TierGain
-from planner.result_moves import Carry
+from planner.result_moves import Carry, Setting
 from planner.result_reasons import Change
 from planner.scenario import Origin, Scenario, StockClass, SunCase, Tier
 
@@ -251,10 +251,26 @@ class RowAccount:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Changeover:
+    """What is set and plugged anew between the plan in force and the next one.
+
+    ``pulled`` and ``put_in`` are the plugs that change at the start.
+    """
+
+    settings: tuple[Setting, ...] = ()
+    pulled: tuple[Hookup, ...] = ()
+    put_in: tuple[Hookup, ...] = ()
+
+
+NO_CHANGEOVER = Changeover()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """The whole answer, checked.
 
-    ``moves`` lead from the plan in force to this one; a fresh plan has none.
+    ``moves`` and ``changeover`` lead from the plan in force to this one; a
+    fresh plan has none.
     ``borrow`` is what stands beside the list of loans.
     """
 
@@ -273,4 +289,5 @@ class Plan:
     accounts: tuple[RowAccount, ...]
     assumptions: tuple[Origin, ...]
     moves: tuple[Carry, ...] = ()
+    changeover: Changeover = NO_CHANGEOVER
     borrow: BorrowMore = NO_MORE

@@ -1,4 +1,4 @@
-"""Nouns of carrying: which bags go from where to where, in which order."""
+"""Nouns of moving: which bags are carried in which order, how units are set anew."""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -37,3 +37,12 @@ class Carry:
     to_unit_id: str
     to_zone: int
     wait_min: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """A unit whose thermostat is to be set: set points by zone, empty = off."""
+
+    unit_id: str
+    before_c: tuple[float, ...]
+    after_c: tuple[float, ...]

@@ -7,6 +7,7 @@ from enum import StrEnum
 from planner.issue import Issue
 from planner.result import Hookup, Plan, ReasonFamily, Replay, UnitUse
 from planner.result_moves import Carry
+from planner.result_moves import Setting as Setting
 
 FACTOR = "load factor"
 """Name of the measured load factor among the assumptions of a plan."""
@@ -69,33 +70,36 @@ class LoadFactor:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
-    """A unit whose thermostat is to be set: set points by zone, empty = off."""
-
-    unit_id: str
-    before_c: tuple[float, ...]
-    after_c: tuple[float, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Replanned:
-    """A new plan beside the one in force; ``plan.moves`` leads from that to it.
+    """A new plan beside the one in force.
 
-    ``kept`` counts bags that stay where they are, ``carried`` those that go
-    to another zone or unit, ``out`` and ``put_in`` those that leave the cold
-    and come into it.  ``unplugged`` and ``plugged`` are the plugs that change
-    at the start.
+    ``plan.moves`` and ``plan.changeover`` lead from that to it.  ``kept``
+    counts bags that stay where they are, ``carried`` those that go to another
+    zone or unit, ``out`` and ``put_in`` those that leave the cold and come
+    into it.
     """
 
     plan: Plan
-    settings: tuple[Setting, ...]
-    unplugged: tuple[Hookup, ...]
-    plugged: tuple[Hookup, ...]
     kept: int
     carried: int
     out: int
     put_in: int
     factor: LoadFactor
+
+    @property
+    def settings(self) -> tuple[Setting, ...]:
+        """Units to be set anew, switched on or off."""
+        return self.plan.changeover.settings
+
+    @property
+    def unplugged(self) -> tuple[Hookup, ...]:
+        """Plugs to pull at the start."""
+        return self.plan.changeover.pulled
+
+    @property
+    def plugged(self) -> tuple[Hookup, ...]:
+        """Plugs to put in at the start."""
+        return self.plan.changeover.put_in
 
 
 class Fits(StrEnum):

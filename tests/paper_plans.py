@@ -10,6 +10,7 @@ from itertools import pairwise
 
 from planner.result import (
     BatteryTrace,
+    Changeover,
     LoanStep,
     Plan,
     PlanStatus,
@@ -19,6 +20,7 @@ from planner.result import (
     TierGain,
     UnitEndurance,
 )
+from planner.result_moves import Setting
 from planner.result_stress import Gained, Later, Move, ShedStep, Stranded
 from planner.scenario import (
     Availability,
@@ -135,6 +137,7 @@ def rich_plan() -> Plan:
         ),
         replays=tuple(_replay(case) for case in SunCase),
         loans=_loans(),
+        changeover=_changeover(),
     )  # fmt: skip
 
 
@@ -206,6 +209,24 @@ def _sources() -> tuple[Source, ...]:
         b.source(id="S4", name="Lent mains", kind=SourceKind.MAINS, availability=OFFERED),
         b.life_support(),
     )  # fmt: skip
+
+
+def _changeover() -> Changeover:
+    """Every kind of step: plugs over, units begun, set anew and given up."""
+    return Changeover(
+        settings=(
+            Setting(unit_id="U1", before_c=(8.0, -18.0), after_c=(5.0, -18.0)),
+            Setting(unit_id="U2", before_c=(), after_c=(4.0,)),
+            Setting(unit_id="U3", before_c=(), after_c=(5.0,)),
+            Setting(unit_id="U4", before_c=(4.0,), after_c=()),
+            Setting(unit_id="U5", before_c=(5.0,), after_c=()),
+        ),
+        pulled=(
+            b.hookup(from_id="B3", port=PortType.AC),
+            b.hookup(from_id="B3", to_id="U5", port=PortType.AC, port_number=2),
+        ),
+        put_in=(b.hookup(), b.sun_plug()),
+    )
 
 
 def _replay(case: SunCase) -> Replay:

@@ -2,6 +2,7 @@
 
 import io
 import json
+from dataclasses import replace
 
 import openpyxl
 import pytest
@@ -12,11 +13,22 @@ from planner.output.paper.notice import moves_of
 from planner.output.plan_json import plan_to_json
 from planner.output.replan_text import one_more_text, replan_text
 from planner.output.workbook import plan_mark, plan_workbook
-from planner.result import ReasonFamily
-from planner.result_replan import Fits, LoadFactor, OneMore, Replanned, Setting
+from planner.result import Changeover, ReasonFamily
+from planner.result_moves import Setting
+from planner.result_replan import Fits, LoadFactor, OneMore, Replanned
 from tests import plan_fixture
 
 PLAN = plan_fixture.plan(moves=plan_fixture.moves())
+CHANGED = replace(
+    PLAN,
+    changeover=Changeover(
+        settings=(
+            Setting(unit_id="unit-2", before_c=(), after_c=(4.0,)),
+            Setting(unit_id="unit-1", before_c=(5.0,), after_c=()),
+        ),
+        put_in=PLAN.hookups[:1],
+    ),
+)
 
 
 def test_the_table_has_every_move_in_order_with_the_desk_by_its_word():
@@ -62,11 +74,7 @@ def test_the_paper_has_the_move_list_of_its_own_accord():
 
 def replanned(**fields):
     values = {
-        "plan": PLAN,
-        "settings": (Setting(unit_id="unit-2", before_c=(), after_c=(4.0,)),
-                     Setting(unit_id="unit-1", before_c=(5.0,), after_c=())),
-        "unplugged": (),
-        "plugged": PLAN.hookups[:1],
+        "plan": CHANGED,
         "kept": 5, "carried": 2, "out": 1, "put_in": 0,
         "factor": LoadFactor(measured=1.2, used=1.2, batteries=1, why="measured"),
     }  # fmt: skip
@@ -78,15 +86,16 @@ def test_the_text_tells_what_to_do_in_its_order():
     assert "5 bags stay, 2 move, 1 leave the cold, 0 come in" in text
     assert "1.20 times" in text
     assert "4 C / 39 F" in text
-    assert "off once it is empty" in text
+    assert "switch off, once it is empty" in text
     assert "waits outside at most 6 min" in text
-    assert text.index("SET FIRST") < text.index("PLUG IN") < text.index("CARRY")
+    parts = ("FIRST", "Plug in", "aim at", "THEN CARRY", "LAST", "switch off")
+    assert sorted(parts, key=text.index) == list(parts)
     for line in PLAN.scenario.lines:
         assert not line.resident or line.resident not in text
 
 
 def test_nothing_to_carry_is_said():
-    text = replan_text(replanned(plan=plan_fixture.plan(), settings=(), plugged=()))
+    text = replan_text(replanned(plan=plan_fixture.plan()))
     assert "nothing is carried" in text
     assert "CARRY" not in text
 

@@ -12,7 +12,7 @@ from planner.output.paper.borrow import spec
 from planner.output.paper.facts import paper_facts
 from planner.output.paper.logs import visits
 from planner.output.wording import Language, wording
-from planner.result import PlanStatus
+from planner.result import NO_CHANGEOVER, PlanStatus
 from planner.scenario import Tier
 from tests import builders as b
 from tests import plan_fixture
@@ -337,9 +337,10 @@ def test_moves_are_printed_in_their_order():
     )
 
 
-def test_no_moves_no_move_list(packs):
-    assert not sheets(packs["rich"], "Move list")
-    assert "Move list" not in hand_copy(rich_plan())
+def test_nothing_to_move_or_plug_no_move_list():
+    plan = replace(rich_plan(), changeover=NO_CHANGEOVER)
+    assert not sheets(pages(paper_pdf(plan)), "Move list")
+    assert "Move list" not in hand_copy(plan)
 
 
 @pytest.mark.parametrize("status", list(PlanStatus))

@@ -184,6 +184,7 @@ def test_no_message_is_left_unsaid():
             more = {"moves": MOVES, "ladder": steps_of(plan), "words": words}
             paper_pdf(made, made_at=MADE, **more)
         hand_copy(plan, made_at=MADE, **more)
+    paper_pdf(rich_plan(), words=words)  # plugs change, and no bag is carried
     unsaid = {row["id"] for row in rows("paper.csv")} - words.messages.said
     # Months and days other than those of the plans; life support is never lent.
     dates = {one for one in unsaid if one.startswith("date.")}

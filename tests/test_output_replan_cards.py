@@ -11,16 +11,13 @@ from planner.output.replan_cards import (
     factor_line,
     headline,
     move_rows,
-    plug_lines,
-    setting_lines,
     tier_lines,
-    unplug_lines,
 )
 from planner.output.since import since_lines
 from planner.output.wording import Language
 from planner.result import TierResult
 from planner.result_moves import DESK, Carry, CarryKind
-from planner.result_replan import LoadFactor, Replanned, Setting
+from planner.result_replan import LoadFactor, Replanned
 from planner.scenario import Availability, Status, Tier
 from tests import builders as b
 from tests.paper_plans import one_plan, rich_plan
@@ -46,8 +43,7 @@ def carry(order, kind=CarryKind.OVER, **fields):
 
 def made(**fields):
     values = {
-        "plan": PLAN, "settings": (), "unplugged": (), "plugged": (), "kept": 5,
-        "carried": 0, "out": 0, "put_in": 0, "factor": NONE,
+        "plan": PLAN, "kept": 5, "carried": 0, "out": 0, "put_in": 0, "factor": NONE,
     }  # fmt: skip
     return Replanned(**(values | fields))
 
@@ -156,25 +152,6 @@ def test_the_move_list_is_in_order_with_both_ends():
         "desk, to make room: at most 12 min outside",
     ]
     assert list(move_rows(one_plan(), SPANISH).columns)[2] == "De"
-
-
-def test_settings_and_plugs():
-    on = Setting(unit_id="U1", before_c=(), after_c=(5.0, -18.0))
-    again = Setting(unit_id="U2", before_c=(4.0,), after_c=(5.0,))
-    off = Setting(unit_id="U3", before_c=(4.0,), after_c=())
-    said = setting_lines(made(settings=(on, again, off)))
-    assert said == (
-        "Two zone fridge: switch on, set to 5 C / 41 F and minus 18 C / 0 F",
-        "Blue chest: set to 5 C / 41 F",
-        "Garage fridge: off, once it is empty",
-    )
-    plug = b.hookup()
-    assert plug_lines(made(plugged=(plug,))) == (
-        "Battery one to Two zone fridge, 12 V port 1",
-    )
-    sun = made(plugged=(b.sun_plug(),))
-    assert plug_lines(sun) == ("Panel one to Battery one, solar input",)
-    assert unplug_lines(made(unplugged=(plug,))) == plug_lines(made(plugged=(plug,)))
 
 
 def result(tier, met, needed):

@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from planner.output.changeover import changeover_words
 from planner.output.index import Index, index_plan
 from planner.output.json_values import Json
 from planner.output.tables import Cell, frame
@@ -31,6 +32,19 @@ def moves_table(plan: Plan) -> pd.DataFrame:
         "Outside at most (min)",
     )  # fmt: skip
     return frame(headings, rows)
+
+
+def changeover_tables(plan: Plan) -> tuple[tuple[str, pd.DataFrame], ...]:
+    """Plugs and thermostats in order, each part with its heading; none when none."""
+    first, last = changeover_words(index_plan(plan))
+    return tuple(
+        (heading, frame(("Step", "What to do"), list(enumerate(lines, start=1))))
+        for heading, lines in (
+            ("First, before any bag: plugs and thermostats, doors shut", first),
+            ("Last, when all bags are out", last),
+        )
+        if lines
+    )
 
 
 def item_words(index: Index, one: Carry) -> str:

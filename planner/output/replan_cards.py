@@ -4,13 +4,14 @@ from collections.abc import Mapping
 
 import pandas as pd
 
+from planner.output.changeover import changeover_words
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.words import number, safe_text
-from planner.result import Hookup, Link, Plan, TierResult
+from planner.result import Plan, TierResult
 from planner.result_moves import DESK, Carry, CarryKind
-from planner.result_replan import Replanned, Setting
+from planner.result_replan import Replanned
 from planner.scenario import Tier
 
 _SAME = 0.005
@@ -69,20 +70,11 @@ def factor_line(made: Replanned, how: Manner = PLAIN) -> str:
     return how.say(key, measured=measured, used=used)
 
 
-def setting_lines(made: Replanned, how: Manner = PLAIN) -> tuple[str, ...]:
-    """Units whose thermostat is to be set, before anything is carried."""
-    index = index_plan(made.plan)
-    return tuple(_setting(index, one, how) for one in made.settings)
-
-
-def unplug_lines(made: Replanned, how: Manner = PLAIN) -> tuple[str, ...]:
-    """Plugs to pull now."""
-    return _plugs(made, made.unplugged, how)
-
-
-def plug_lines(made: Replanned, how: Manner = PLAIN) -> tuple[str, ...]:
-    """Plugs to put in now."""
-    return _plugs(made, made.plugged, how)
+def change_lines(
+    plan: Plan, how: Manner = PLAIN
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Plugs and thermostats: before any bag is carried, and when the bags are out."""
+    return changeover_words(index_plan(plan, how))
 
 
 def move_rows(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
@@ -99,33 +91,6 @@ def move_rows(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     ]
     names = ("code", "bags", "from", "to")
     return frame([how.say(f"tell.replan.head_{one}") for one in names], rows)
-
-
-def _setting(index: Index, one: Setting, how: Manner) -> str:
-    name = index.name(one.unit_id)
-    if not one.after_c:
-        return how.say("tell.replan.off", unit=name)
-    key = "tell.replan.set" if one.before_c else "tell.replan.on"
-    return how.say(
-        key, unit=name, temp=how.listed([how.temperature(x) for x in one.after_c])
-    )
-
-
-def _plugs(made: Replanned, plugs: tuple[Hookup, ...], how: Manner) -> tuple[str, ...]:
-    index = index_plan(made.plan)
-    return tuple(
-        how.say(
-            # Only sockets of a battery are told apart by their number.
-            "tell.replan.plug_number"
-            if one.link is Link.BATTERY_TO_UNIT
-            else "tell.replan.plug",
-            feeder=index.name(one.from_id),
-            taker=index.name(one.to_id),
-            socket=how.say(f"port.{one.port.name.lower()}"),
-            number=one.port_number,
-        )
-        for one in plugs
-    )
 
 
 def _spot(index: Index, unit_id: str, zone: int, how: Manner) -> str:

@@ -3,11 +3,12 @@
 from dataclasses import dataclass, replace
 
 from planner.output.change_text import capital
+from planner.output.changeover import changeover_words
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.moves import item_words, spot_words
 from planner.output.words import safe_text
-from planner.result import Hookup, Plan, PlanStatus
+from planner.result import Plan, PlanStatus
 from planner.result_moves import Carry, CarryKind
 from planner.result_replan import Fits, OneMore, Replanned, Setting
 from planner.scenario import Line, Scenario
@@ -21,11 +22,12 @@ def replan_text(made: Replanned) -> str:
     lines = [f"WHAT CHANGES: {change_words(made)}"]
     factor = made.factor
     lines.append(f"  load counted {factor.used:.2f} times: {safe_text(factor.why)}")
+    first, last = changeover_words(index)
+    moves = tuple(carry_words(index, one) for one in made.plan.moves)
     for heading, rows in (
-        ("SET FIRST", [setting_words(index, one) for one in made.settings]),
-        ("UNPLUG", [plug_words(index, one) for one in made.unplugged]),
-        ("PLUG IN", [plug_words(index, one) for one in made.plugged]),
-        ("CARRY, in this order", [carry_words(index, x) for x in made.plan.moves]),
+        ("FIRST, plugs and thermostats, in this order", first),
+        ("THEN CARRY, in this order", moves),
+        ("LAST, when all bags are out", last),
     ):
         if rows:
             lines += ["", heading, *(f"  {row}" for row in rows[:_SHOWN])]
@@ -55,17 +57,6 @@ def setting_words(index: Index, one: Setting) -> str:
     points = how.say("tell.move.and").join(how.temperature(x) for x in one.after_c)
     key = "tell.move.set" if one.before_c else "tell.move.on"
     return how.say(key, name=name, points=points)
-
-
-def plug_words(index: Index, plug: Hookup) -> str:
-    """Name both ends of a plug."""
-    return index.how.say(
-        "tell.move.plug",
-        one=index.name(plug.from_id),
-        other=index.name(plug.to_id),
-        port=index.port(plug),
-        number=plug.port_number,
-    )
 
 
 def carry_words(index: Index, one: Carry) -> str:

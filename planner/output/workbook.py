@@ -17,7 +17,8 @@ from planner.output.answers import (
     who_is_short,
 )
 from planner.output.cautions import CAUTIONS, source_words
-from planner.output.moves import moves_table
+from planner.output.changeover import changeover_steps
+from planner.output.moves import changeover_tables, moves_table
 from planner.output.plan_json import plan_to_json
 from planner.output.words import day_clock, plural
 from planner.output.xlsx import (
@@ -29,7 +30,7 @@ from planner.output.xlsx import (
     new_workbook,
     to_bytes,
 )
-from planner.result import Plan
+from planner.result import NO_CHANGEOVER, Plan
 
 # No letters or digits that look or sound like another one.
 _MARK_LETTERS = "ACDEFGHJKLMNPQRTUVWXY3479"
@@ -46,7 +47,11 @@ def plan_mark(plan: Plan) -> str:
 
     It is made from the plan's content, so another plan gets another mark.
     """
-    digest = hashlib.sha256(plan_to_json(plan).encode()).digest()
+    # What is plugged anew is no part of the JSON, but it is printed.
+    text = plan_to_json(plan)
+    if plan.changeover != NO_CHANGEOVER:
+        text += repr(changeover_steps(plan))
+    digest = hashlib.sha256(text.encode()).digest()
     value = int.from_bytes(digest[:8], "big")
     letters = []
     for _ in range(_MARK_LENGTH):
@@ -123,11 +128,15 @@ def _sheets(plan: Plan, mark: str) -> tuple[Sheet, ...]:
             "Moves",
             "What is carried from the plan in force, in which order?",
             moves_table(plan),
+            *(
+                Block(heading=heading, table=table)
+                for heading, table in changeover_tables(plan)
+            ),
             marks=("set aside",),
         ),
     )
     return (
-        *(moves if plan.moves else ()),
+        *(moves if plan.moves or plan.changeover != NO_CHANGEOVER else ()),
         sheet(
             "Assignments",
             "Which bag goes in which unit?",

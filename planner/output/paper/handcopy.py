@@ -19,7 +19,7 @@ from planner.output.paper.handover import (
 )
 from planner.output.paper.labels import stored_by_code
 from planner.output.paper.logs import limit_words, log_title, visits
-from planner.output.paper.notice import Move, in_order, moves_of
+from planner.output.paper.notice import Move, change_lines, in_order, moves_of
 from planner.output.paper.phrases import (
     allowance,
     clock,
@@ -97,8 +97,9 @@ def _sheets(facts: Facts, moves: Sequence[Move], ladder: Ladder) -> Iterable[Pag
     yield facts.say("hand.title"), _handover(facts)
     yield facts.say("short.title"), _short(facts)
     yield facts.say("borrow.title"), _borrow(facts)
-    if moves:
-        yield facts.say("moves.title"), _moves(facts, moves)
+    way = _way(facts, moves)
+    if way:
+        yield facts.say("moves.title"), way
     for unit in units_on(facts):
         yield door_title(facts, unit), _door(facts, unit)
     for chain in chains(facts):
@@ -233,6 +234,17 @@ def _borrow(facts: Facts) -> list[str]:
     for step in steps:
         lines += [step_title(facts, step), message(facts, step)]
     return [*lines, stop_words(facts, steps)]
+
+
+def _way(facts: Facts, moves: Sequence[Move]) -> list[str]:
+    """Plugs and thermostats, the bags, and what is given up, in order."""
+    first, last = change_lines(facts)
+    return [
+        *([facts.say("moves.first"), *first] if first else []),
+        *([facts.say("moves.then")] if first and moves else []),
+        *_moves(facts, moves),
+        *([facts.say("moves.last"), *last] if last else []),
+    ]
 
 
 def _moves(facts: Facts, moves: Sequence[Move]) -> list[str]:

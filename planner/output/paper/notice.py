@@ -3,11 +3,19 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from planner.output.changeover import Step, changeover_steps
 from planner.output.index import index_plan
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
-from planner.output.paper.phrases import bags, dated, sun, window
+from planner.output.paper.phrases import (
+    bags,
+    dated,
+    set_points,
+    socket,
+    sun,
+    window,
+)
 from planner.result import Plan
 
 
@@ -72,10 +80,65 @@ def moves_of(plan: Plan) -> tuple[Move, ...]:
 
 
 def move_list(facts: Facts, moves: Sequence[Move], size: PaperSize) -> Pen | None:
-    """Write the moves from the plan in force; nothing when there are none."""
-    if not moves:
+    """Write the way from the plan in force; nothing when there is nothing to do.
+
+    Plugs and thermostats first, then the bags, then what is given up.
+    """
+    first, last = change_lines(facts)
+    if not moves and not first and not last:
         return None
     pen = Pen(size, facts.say("moves.title"), facts.say("page.continued"))
+    if first:
+        pen.heading(facts.say("moves.first"))
+        pen.text(facts.say("moves.first_how"))
+        _to_do(facts, pen, first)
+    if moves:
+        if first:
+            pen.heading(facts.say("moves.then"))
+        _carry(facts, pen, moves)
+    if last:
+        pen.heading(facts.say("moves.last"))
+        _to_do(facts, pen, last)
+    total = bags(facts, sum(one.count for one in moves))
+    pen.text(facts.say("moves.total", bags=total) if moves else facts.say("moves.none"))
+    pen.fields([facts.say("moves.done")])
+    return pen
+
+
+def change_lines(facts: Facts) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Plugs and thermostats: before any bag is carried, and when the bags are out."""
+    first, last = changeover_steps(facts.plan)
+    return (
+        tuple(_step_words(facts, one) for one in first),
+        tuple(_step_words(facts, one) for one in last),
+    )
+
+
+def _step_words(facts: Facts, step: Step) -> str:
+    key, plug = f"change.{step.do.value}", step.plug
+    if plug is None:
+        temps = set_points(facts, step.temps_c)
+        return facts.say(key, unit=facts.name(step.unit_id), temp=temps)
+    return facts.say(
+        key,
+        feeder=facts.name(plug.from_id),
+        socket=socket(facts, plug),
+        taker=facts.name(plug.to_id),
+    )
+
+
+def _to_do(facts: Facts, pen: Pen, lines: Sequence[str]) -> None:
+    pen.table(
+        [
+            Column(facts.say("head.do"), 60, bold=True),
+            Column(facts.say("head.done"), 8),
+        ],
+        [(line, TICK) for line in lines],
+        row_pt=24,
+    )
+
+
+def _carry(facts: Facts, pen: Pen, moves: Sequence[Move]) -> None:
     pen.text(facts.say("moves.how"))
     pen.notice(facts.say("moves.one"))
     pen.table(
@@ -102,11 +165,6 @@ def move_list(facts: Facts, moves: Sequence[Move], size: PaperSize) -> Pen | Non
         ],
         row_pt=24,
     )
-    pen.text(
-        facts.say("moves.total", bags=bags(facts, sum(one.count for one in moves)))
-    )
-    pen.fields([facts.say("moves.done")])
-    return pen
 
 
 def in_order(moves: Sequence[Move]) -> tuple[Move, ...]:

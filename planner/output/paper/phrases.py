@@ -76,12 +76,16 @@ def not_above(facts: Facts, temp_c: float) -> str:
 
 def set_to(facts: Facts, unit: ColdUnit) -> str:
     """Set points of a unit that is on, zone by zone."""
-    points = facts.index.uses[unit.id].set_points_c
-    if len(points) == 1:
-        return degrees(facts, points[0])
+    return set_points(facts, facts.index.uses[unit.id].set_points_c)
+
+
+def set_points(facts: Facts, points_c: Sequence[float]) -> str:
+    """Set points on both scales, zone by zone where there are several."""
+    if len(points_c) == 1:
+        return degrees(facts, points_c[0])
     return "; ".join(
         facts.say("unit.zone_at", zone=zone, temp=degrees(facts, temp_c))
-        for zone, temp_c in enumerate(points, start=1)
+        for zone, temp_c in enumerate(points_c, start=1)
     )
 
 

@@ -1,0 +1,116 @@
+"""Plugs and thermostats between two plans, in the order in which they are done."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from planner.output.index import Index
+from planner.output.tables_power import zone_words
+from planner.result import Hookup, Link, Plan
+from planner.result_moves import Setting
+from planner.scenario import UnitType
+
+_NO_DIAL = frozenset(
+    {UnitType.ICE_CHEST, UnitType.COOL_SHELF, UnitType.EVAPORATIVE, UnitType.ELSEWHERE}
+)
+
+
+class Do(StrEnum):
+    """What is done in one step; each is a message ``change.<value>``."""
+
+    PULL = "pull"
+    PUT_IN = "put_in"
+    SET = "set"
+    ON = "on"
+    USE = "use"
+    OFF = "off"
+    LEAVE = "leave"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One thing to do with a plug or a unit.
+
+    ``temps_c`` has a set point a zone; it is empty for plugs and for a unit
+    that is not used any more.
+    """
+
+    do: Do
+    unit_id: str = ""
+    temps_c: tuple[float, ...] = ()
+    plug: Hookup | None = None
+
+
+def changeover_steps(plan: Plan) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
+    """Steps before any bag is carried, and steps when the bags are out.
+
+    All plugs that move are pulled before any is put in, so that no socket is
+    still taken.  A unit that is given up keeps its plug until it is empty,
+    unless its feeder gets another plug: that may need its socket or its watts.
+    Thermostats are set once there is power.
+    """
+    change = plan.changeover
+    given_up = {one.unit_id for one in change.settings if not one.after_c}
+    wanted = {one.from_id for one in change.put_in}
+    late = {
+        one
+        for one in change.pulled
+        if one.to_id in given_up and one.from_id not in wanted
+    }
+    kinds = {unit.id: unit.kind for unit in plan.scenario.units}
+    first = (
+        *(_plug(Do.PULL, one) for one in change.pulled if one not in late),
+        *(_plug(Do.PUT_IN, one) for one in change.put_in),
+        *(_set(one, kinds) for one in change.settings if one.after_c),
+    )
+    last = (
+        *(_set(one, kinds) for one in change.settings if not one.after_c),
+        *(_plug(Do.PULL, one) for one in change.pulled if one in late),
+    )
+    return first, last
+
+
+def changeover_words(index: Index) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The same in words, in the manner of the index."""
+    first, last = changeover_steps(index.plan)
+    return (
+        tuple(_words(index, one) for one in first),
+        tuple(_words(index, one) for one in last),
+    )
+
+
+def numbered(plug: Hookup) -> bool:
+    """Only sockets of a battery are told apart by their number."""
+    return plug.link is Link.BATTERY_TO_UNIT
+
+
+def _plug(do: Do, plug: Hookup) -> Step:
+    return Step(do=do, unit_id=plug.to_id, plug=plug)
+
+
+def _set(one: Setting, kinds: dict[str, UnitType]) -> Step:
+    no_dial = kinds.get(one.unit_id) in _NO_DIAL
+    if not one.after_c:
+        do = Do.LEAVE if no_dial else Do.OFF
+    elif no_dial:
+        do = Do.USE
+    else:
+        do = Do.SET if one.before_c else Do.ON
+    return Step(do=do, unit_id=one.unit_id, temps_c=one.after_c)
+
+
+def _words(index: Index, step: Step) -> str:
+    how, plug = index.how, step.plug
+    key = f"tell.replan.{step.do.value}"
+    if plug is None:
+        return how.say(
+            key, unit=index.name(step.unit_id), temp=zone_words(step.temps_c, how)
+        )
+    socket = how.say(f"port.{plug.port.name.lower()}")
+    if numbered(plug):
+        socket = how.say("tell.replan.socket", socket=socket, number=plug.port_number)
+    return how.say(
+        key,
+        feeder=index.name(plug.from_id),
+        taker=index.name(plug.to_id),
+        socket=socket,
+    )

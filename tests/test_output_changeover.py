@@ -1,0 +1,126 @@
+"""Plugs and thermostats between two plans: in the order of doing, on every way out."""
+
+import io
+from dataclasses import replace
+
+import openpyxl
+import pytest
+
+from planner.output.changeover import Do, changeover_steps, changeover_words
+from planner.output.index import index_plan
+from planner.output.manner import Manner
+from planner.output.paper import hand_copy, paper_pdf
+from planner.output.replan_cards import change_lines
+from planner.output.wording import Language
+from planner.output.words import Units
+from planner.output.workbook import plan_mark, plan_workbook
+from planner.result import Changeover
+from planner.result_moves import Setting
+from tests import builders as b
+from tests.paper_plans import one_plan, rich_plan
+from tests.paper_reader import pages, sheets
+
+PLAN = rich_plan()
+FIRST = (
+    "Pull: Battery lent, AC outlet 1 --> Two zone fridge",
+    "Plug in: Battery one, 12 V port 1 --> Two zone fridge",
+    "Plug in: Panel one, solar input --> Battery one",
+    "Two zone fridge: set to zone 1: 5 C / 41 F; zone 2: minus 18 C / 0 F",
+    "Blue chest: begin to use it, aim at 4 C / 39 F",
+    "Garage fridge: switch on, set to 5 C / 41 F",
+)
+LAST = (
+    "Clinic fridge: not used any more, once it is empty",
+    "Spare fridge: switch off, once it is empty",
+    "Pull: Battery lent, AC outlet 2 --> Spare fridge",
+)
+
+
+def kinds(plan) -> tuple[list[Do], list[Do]]:
+    first, last = changeover_steps(plan)
+    return [one.do for one in first], [one.do for one in last]
+
+
+def test_power_comes_before_thermostats_and_what_is_given_up_comes_last() -> None:
+    assert changeover_words(index_plan(PLAN)) == (FIRST, LAST)
+    assert change_lines(PLAN) == (FIRST, LAST)
+
+
+def test_all_plugs_that_move_are_out_before_one_goes_in() -> None:
+    # Two fridges change places on two sockets: neither socket is free before.
+    over = Changeover(
+        pulled=(b.hookup(), b.hookup(from_id="B2", to_id="U3")),
+        put_in=(b.hookup(from_id="B2"), b.hookup(to_id="U3")),
+    )
+    first, last = kinds(replace(PLAN, changeover=over))
+    assert first == [Do.PULL, Do.PULL, Do.PUT_IN, Do.PUT_IN]
+    assert last == []
+
+
+@pytest.mark.parametrize("feeder", ["B3", "B1"])
+def test_a_socket_that_is_wanted_is_given_up_first(feeder: str) -> None:
+    # The new plug may want the watts of the old one's battery, so that is pulled.
+    over = Changeover(
+        settings=(Setting(unit_id="U5", before_c=(5.0,), after_c=()),),
+        pulled=(b.hookup(from_id="B3", to_id="U5"),),
+        put_in=(b.hookup(from_id=feeder),),
+    )
+    first, last = kinds(replace(PLAN, changeover=over))
+    wanted = feeder == "B3"
+    assert first == ([Do.PULL] if wanted else []) + [Do.PUT_IN]
+    assert last == [Do.OFF] + ([] if wanted else [Do.PULL])
+
+
+def test_a_fresh_plan_has_none_of_it() -> None:
+    assert changeover_steps(one_plan()) == ((), ())
+    assert plan_mark(PLAN) != plan_mark(replace(PLAN, changeover=Changeover()))
+
+
+def text_of(found) -> str:
+    return " ".join(" ".join(page.body.split()) for page in found)
+
+
+def test_the_printed_list_has_them_around_the_bags_with_boxes_to_tick() -> None:
+    found = sheets(pages(paper_pdf(PLAN)), "Move list")
+    said = text_of(found)
+    parts = (
+        "FIRST: plugs and thermostats",
+        "Pull out: Battery lent, AC outlet 1 --> Two zone fridge",
+        "Plug in: Battery one, 12 V port 1 --> Two zone fridge",
+        "Garage fridge: switch on and SET TO 5 C / 41 F",
+        "LAST: when all bags are ticked",
+        "Spare fridge: switch off, once it is empty",
+        "No bag is carried.",
+    )
+    assert all(one in said for one in parts)
+    assert sorted(parts, key=said.index) == list(parts)
+
+
+def test_the_hand_copy_has_them_in_the_same_order() -> None:
+    said = " ".join(hand_copy(PLAN).split())
+    parts = (
+        "FIRST: plugs", "Pull out: Battery lent", "Plug in: Battery one",
+        "LAST: when", "switch off, once it is empty",
+    )  # fmt: skip
+    assert sorted(parts, key=said.index) == list(parts)
+
+
+@pytest.mark.parametrize("language", list(Language))
+def test_no_field_is_left_open_in_any_language(language: Language) -> None:
+    how = Manner(language=language, units=Units.US)
+    first, last = changeover_words(index_plan(PLAN, how))
+    assert not any("{" in one for one in (*first, *last))
+    assert "41 F (5 C)" in first[-1]
+    english = FIRST[-1].replace("5 C / 41 F", "41 F (5 C)")
+    assert (first[-1] == english) is (language is Language.EN)
+
+
+def test_the_workbook_has_them_on_the_sheet_of_moves() -> None:
+    sheet = openpyxl.load_workbook(io.BytesIO(plan_workbook(PLAN)))["Moves"]
+    cells = [str(cell.value) for row in sheet.iter_rows() for cell in row if cell.value]
+    assert set(FIRST) | set(LAST) <= set(cells)
+    assert cells.index(FIRST[0]) < cells.index(FIRST[-1]) < cells.index(LAST[0])
+
+
+def test_names_are_said_as_they_are_and_codes_alone() -> None:
+    assert not any("Sentinel" in one for one in (*FIRST, *LAST))
