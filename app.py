@@ -5,6 +5,7 @@ import streamlit as st
 from planner.screens.changes import collect, open_first_sample
 from planner.screens.choices import begin_manner
 from planner.screens.contents import CONTENTS, FIRST, path_of, title_of
+from planner.screens.drafting import open_page, show_waiting_pages
 from planner.screens.frame import show_frame
 from planner.screens.keeping import begin, look_around
 from planner.screens.say import say
@@ -30,6 +31,11 @@ page = st.navigation(
 )
 if first_run and work().plan is not None and not page.url_path:
     st.switch_page(path_of("status"))
-show_frame(work())
+open_page(work(), page.url_path)
+waiting = show_frame(work())
 warm_up()
+with waiting:
+    show_waiting_pages(work())
 page.run()
+with waiting:  # what was typed just now waits too
+    show_waiting_pages(work())

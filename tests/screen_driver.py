@@ -99,6 +99,11 @@ def work(at: AppTest) -> Work:
     return found
 
 
+def ending(at: AppTest) -> str:
+    """End of the keys of the fields of the page that is open."""
+    return f"{work(at).version}_{work(at).typing.visit}"
+
+
 def unescaped(text: str) -> str:
     """A markdown text as it is read on the page."""
     return text.replace("\\", "").replace("\u2060", "")

@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page
 
 from planner.screens.contents import TITLES
+from planner.store import Saved
 from tests import workbook_maker
 from tests.browser_app import (
     IN_A_BROWSER,
@@ -18,6 +19,8 @@ from tests.browser_app import (
     Served,
     go_to,
     make_plan,
+    opened_with,
+    reload,
     settled,
     tab,
 )
@@ -136,10 +139,8 @@ def test_a_double_click_plans_once(page: Page) -> None:
     assert page.locator("[data-testid=stException]").count() == 0
 
 
-def test_a_cell_typed_in_the_grid_counts_without_enter(page: Page) -> None:
-    page.set_viewport_size({"width": 1280, "height": 2000})
-    bring(page, scarce_book())
-    go_to(page, TITLES["have"])
+def type_in_the_grid(page: Page, text: str) -> None:
+    """Type over the charge of the first battery, and leave the grid as it is."""
     box = page.get_by_test_id("stDataFrame").nth(1).bounding_box()
     assert box is not None
     # The grid is drawn on a canvas: second column of the first row.
@@ -148,12 +149,55 @@ def test_a_cell_typed_in_the_grid_counts_without_enter(page: Page) -> None:
     page.keyboard.press("Enter")
     page.wait_for_timeout(300)
     page.keyboard.press("Control+A")
-    page.keyboard.type("35", delay=60)
+    page.keyboard.type(text, delay=60)
     page.wait_for_timeout(200)
-    # A hand holds the button down for a moment, a script does not.
+
+
+def test_a_cell_typed_in_the_grid_counts_without_enter(page: Page) -> None:
+    page.set_viewport_size({"width": 1280, "height": 2000})
+    bring(page, scarce_book())
+    go_to(page, TITLES["have"])
+    type_in_the_grid(page, "35")
+    # A person holds the button down for a moment, a script does not.
     page.get_by_role("button", name="Apply these changes").click(delay=100)
     page.get_by_text("Applied.").wait_for()
     settled(page)
     body = page.inner_text("[data-testid=stMain]")
     assert "Batteries, Pack one, Charge now (%): 100 % is now 35" in body
     assert "35 % charged" in body
+
+
+def test_a_cell_that_was_left_is_there_after_a_reload(
+    context: BrowserContext, app: Served, planned: Saved
+) -> None:
+    page = opened_with(context, app, planned)
+    page.set_viewport_size({"width": 1280, "height": 2000})
+    go_to(page, TITLES["have"])
+    type_in_the_grid(page, "35")
+    page.keyboard.press("Tab")
+    page.get_by_text("These changes are not applied yet.").wait_for()
+    settled(page)
+    reload(page)
+    body = page.inner_text("[data-testid=stMain]")
+    assert "not applied yet is put back" in body
+    assert "Batteries, Pack one, Charge now (%): 100 % is now 35" in body
+    assert "100 % charged" in body
+    # A field of a form on another page, left by the tabulator, is kept alike.
+    go_to(page, TITLES["conditions"])
+    field = page.get_by_label("Coolest", exact=False).first
+    field.fill("21")
+    field.press("Tab")
+    page.get_by_text("These changes are not applied yet.").wait_for()
+    settled(page)
+    reload(page)
+    assert page.get_by_label("Coolest", exact=False).first.input_value() == "21"
+    side = page.get_by_test_id("stSidebar").inner_text()
+    assert "Typed and not applied yet: 3 What we have; 4 Conditions" in side
+
+    go_to(page, TITLES["have"])
+    page.get_by_role("button", name="Apply these changes").click(delay=100)
+    page.get_by_text("Applied.").wait_for()
+    settled(page)
+    body = page.inner_text("[data-testid=stMain]")
+    assert "35 % charged" in body
+    assert "not applied yet" not in body

@@ -7,6 +7,7 @@ from tests import workbook_maker
 from tests.screen_driver import (
     SCARCE,
     app,
+    ending,
     go,
     press,
     scarce_book,
@@ -23,7 +24,7 @@ def at_page(name: str):
 
 def type_over(at, sheet: str, row: int, **cells: str):
     """Edit cells of one row of a table, as the grid would send them."""
-    key = f"kit_{sheet}_{work(at).version}"
+    key = f"kit_{sheet}_{ending(at)}"
     at.session_state[key] = {
         "edited_rows": {row: cells},
         "added_rows": [],
@@ -33,7 +34,7 @@ def type_over(at, sheet: str, row: int, **cells: str):
 
 
 def conditions_key(at, name: str, scale: str = "C") -> str:
-    return f"conditions_{name}_{work(at).version}_{scale}"
+    return f"conditions_{name}_{ending(at)}_{scale}"
 
 
 def test_each_table_stands_in_words_and_cells() -> None:
@@ -78,13 +79,13 @@ def test_a_wrong_cell_is_named_and_stays_typed() -> None:
     assert "Nothing was changed yet" in said
     assert "Cold units, Little fridge, column Running W" in said
     assert work(at).scenario == before
-    key = f"kit_Cold units_{work(at).version}"
+    key = f"kit_Cold units_{ending(at)}"
     assert at.session_state[key]["edited_rows"] == {0: {"Running W": "lots"}}
 
 
 def test_a_new_row_and_a_taken_away_one() -> None:
     at = at_page("have")
-    at.session_state[f"kit_Batteries_{work(at).version}"] = {
+    at.session_state[f"kit_Batteries_{ending(at)}"] = {
         "edited_rows": {},
         "added_rows": [{"Battery": "Pack two", "Capacity (Wh)": "500"}],
         "deleted_rows": [0],

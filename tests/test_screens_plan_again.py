@@ -17,6 +17,7 @@ from planner.screens.changes import change
 from tests.screen_driver import (
     SCARCE,
     app,
+    ending,
     go,
     press,
     shown,
@@ -171,12 +172,12 @@ def test_what_to_borrow_is_worked_out_when_asked(fields):
 
 def test_readings_move_the_start_and_are_named(fields):
     at = go(with_work(**fields), "plan_again")
-    version = work(at).version
+    at_end = ending(at)
     start = fields["scenario"].conditions.start
-    at.time_input(key=f"read_clock_{version}").set_value(
+    at.time_input(key=f"read_clock_{at_end}").set_value(
         (start + timedelta(hours=6, minutes=40)).time()
     )
-    at.number_input(key=f"read_0_{version}").set_value(61.0)
+    at.number_input(key=f"read_0_{at_end}").set_value(61.0)
     at = press(at, "apply_readings")
     now = work(at)
     assert now.scenario.conditions.start == start + timedelta(hours=6)
@@ -195,9 +196,9 @@ def test_readings_move_the_start_and_are_named(fields):
 
 def test_a_battery_that_was_not_read_is_named(fields):
     at = go(with_work(**fields), "plan_again")
-    version = work(at).version
+    at_end = ending(at)
     start = fields["scenario"].conditions.start
-    at.time_input(key=f"read_clock_{version}").set_value(
+    at.time_input(key=f"read_clock_{at_end}").set_value(
         (start + timedelta(hours=6)).time()
     )
     at = press(at, "apply_readings")

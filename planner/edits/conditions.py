@@ -83,6 +83,55 @@ def apply_conditions(scenario: Scenario, form: ConditionsForm) -> Edited:
     )
 
 
+def conditions_draft(
+    scenario: Scenario, form: ConditionsForm
+) -> tuple[ConditionsForm, tuple[str, ...]] | None:
+    """The form with its changes in words; ``None`` when nothing was typed over.
+
+    Of fields that cannot be used as they are, only the headings are said.
+    """
+    before = conditions_form(scenario, fahrenheit=form.fahrenheit)
+    if form == before:
+        return None
+    edited = apply_conditions(scenario, form)
+    if edited.applied:
+        return (form, edited.changes) if edited.changes else None
+    return form, tuple(dict.fromkeys(one.column or one.sheet for one in edited.issues))
+
+
+def in_scale(
+    scenario: Scenario, form: ConditionsForm, *, fahrenheit: bool
+) -> ConditionsForm:
+    """The form with its room temperatures on the other scale.
+
+    What was not typed over is shown as a fresh form would show it.
+    """
+    if form.fahrenheit == fahrenheit:
+        return form
+    old = {
+        one.name: one
+        for one in conditions_form(scenario, fahrenheit=form.fahrenheit).rooms
+    }
+    fresh = {
+        one.name: one for one in conditions_form(scenario, fahrenheit=fahrenheit).rooms
+    }
+
+    def turned(room: RoomForm, which: str) -> float | None:
+        value: float | None = getattr(room, which)
+        if room.name in old and value == getattr(old[room.name], which):
+            same: float | None = getattr(fresh[room.name], which)
+            return same
+        if value is None:
+            return None
+        return _shown(in_c(value, fahrenheit=form.fahrenheit), fahrenheit)
+
+    rooms = tuple(
+        replace(room, coolest=turned(room, "coolest"), hottest=turned(room, "hottest"))
+        for room in form.rooms
+    )
+    return replace(form, rooms=rooms, fahrenheit=fahrenheit)
+
+
 def _percent(share: float) -> float:
     return round(share * 100, 2)
 

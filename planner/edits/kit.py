@@ -78,6 +78,28 @@ def apply_kit(scenario: Scenario, frames: Mapping[str, pd.DataFrame]) -> Edited:
     )
 
 
+def kit_changes(
+    scenario: Scenario, frames: Mapping[str, pd.DataFrame]
+) -> tuple[str, ...]:
+    """Say in words what differs in tables from what is there."""
+    return tuple(
+        words
+        for name, frame in frames.items()
+        for words in _changes(
+            scenario, KIT_SHEETS[name], _typed_rows(scenario, KIT_SHEETS[name], frame)
+        )
+    )
+
+
+def typed_cells(sheet: KitSheet, frame: pd.DataFrame) -> list[tuple[str, ...]]:
+    """Cells of every row of a table as text, in the order of the sheet's."""
+    headings = [sheet.spec.field(cell.column).heading for cell in sheet.cells]
+    return [
+        tuple(_text(record.get(one)) for one in headings)
+        for record in frame.to_dict("records")
+    ]
+
+
 def _changes(scenario: Scenario, sheet: KitSheet, rows: list[_Typed]) -> list[str]:
     """Say each change in words, to be read back."""
     words = []

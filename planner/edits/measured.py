@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
+from planner.edits.forms import ReadingsForm
 from planner.edits.outcome import Edited, fault, typed
 from planner.edits.start import move_start
 from planner.issue import Issue
@@ -18,6 +19,19 @@ def read_out(scenario: Scenario) -> tuple[Battery, ...]:
     return tuple(
         one for one in scenario.batteries if one.availability.status is Status.HERE
     )
+
+
+def readings_draft(
+    scenario: Scenario, form: ReadingsForm
+) -> tuple[ReadingsForm, tuple[str, ...]] | None:
+    """The readings with themselves in words; ``None`` while nothing was read."""
+    names = {one.id: one.name for one in scenario.batteries}
+    words = tuple(
+        f"{names[one]}: {percent:g} %, read {form.at:%H:%M}"
+        for one, percent in form.percents
+        if percent is not None and one in names
+    )
+    return (form, words) if words else None
 
 
 def measure(

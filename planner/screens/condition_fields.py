@@ -9,7 +9,6 @@ from planner.output.input_words import room_words, setting_source
 from planner.scenario import Scenario
 from planner.screens.say import manner, say
 from planner.screens.show import plain
-from planner.screens.state import Work
 
 HOURS = tuple(range(24))
 
@@ -17,13 +16,13 @@ HOURS = tuple(range(24))
 class Fields:
     """Keys and source notes of the fields."""
 
-    def __init__(self, now: Work, scenario: Scenario, scale: str) -> None:
+    def __init__(self, scenario: Scenario, scale: str, ending: str) -> None:
         self.scenario = scenario
         self.scale = scale
-        self._ending = f"{now.version}_{scale}"
+        self._ending = f"{ending}_{scale}"
 
     def key(self, name: str) -> str:
-        """Key of a widget: new after each change, so that it starts afresh."""
+        """Key of a widget: new after each change and visit, to start afresh."""
         return f"conditions_{name}_{self._ending}"
 
     def note(self, name: str, about: str = "") -> None:

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from planner.result import Plan
 from planner.scenario import Scenario
@@ -14,8 +15,11 @@ from planner.screens.show import plain
 from planner.screens.state import Work
 
 
-def show_frame(now: Work) -> None:
-    """Say at the side of every page what is open and what was planned."""
+def show_frame(now: Work) -> DeltaGenerator:
+    """Say at the side of every page what is open and what was planned.
+
+    Gives the place at the side for pages on which something typed waits.
+    """
     with st.sidebar:
         show_choices(now)
         st.markdown(say("at.frame.heading"))
@@ -28,6 +32,7 @@ def show_frame(now: Work) -> None:
         st.markdown(
             say("at.frame.plan", state=say(f"at.frame.plan.{_plan_state(now)}"))
         )
+        waiting = st.empty()
         if now.planning:
             _wake(now)
         _saved(now)
@@ -44,6 +49,7 @@ def show_frame(now: Work) -> None:
         )
     for note in now.notes:
         st.warning(plain(manner().told(note)))
+    return waiting
 
 
 @st.fragment(run_every=2.0)

@@ -65,6 +65,7 @@ def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
             on_click=_use,
             args=(now, seen, keys),
         )
+        st.caption(say("at.draft.lost"))
     if seen.mapping.confirmed:
         st.success(say("at.headings.confirmed"))
 

@@ -51,6 +51,11 @@ def bullets(lines: Iterable[str]) -> None:
     st.markdown("\n".join(f"- {plain(line)}" for line in lines))
 
 
+def steps(lines: Iterable[str]) -> None:
+    """List lines with their numbers, because their order counts."""
+    st.markdown("\n".join(f"{n}. {plain(line)}" for n, line in enumerate(lines, 1)))
+
+
 def table(data: pd.DataFrame, columns: tuple[str, ...] = ()) -> None:
     """Show a table whose cells wrap: nothing is cut, it prints as it stands.
 

@@ -36,6 +36,27 @@ Found = TypeVar("Found")
 
 
 @dataclass(slots=True)
+class Typing:
+    """What is typed on pages and not applied yet, as this window knows it.
+
+    ``visit`` counts the pages that were opened, so that the fields of a page
+    start afresh when somebody comes back to it.  ``begun`` is what the fields
+    of a page started from, with the version and visit for which that holds;
+    ``kept`` what was saved last of a page, ``bases`` the marks of what is
+    typed over.
+    """
+
+    visit: int = 0
+    page: str = ""
+    begun: dict[tuple[str, bool], tuple[tuple[int, int, str], Any]] = field(
+        default_factory=dict
+    )
+    put_back: dict[str, bool] = field(default_factory=dict)
+    kept: dict[str, tuple[str, Any]] = field(default_factory=dict)
+    bases: tuple[int, str, str] | None = None
+
+
+@dataclass(slots=True)
 class Work:
     """Files as uploaded, what was read, what was changed, what was planned.
 
@@ -44,7 +65,8 @@ class Work:
     ``opened`` changes when something else than an upload is opened, so that
     no uploader goes on naming a file that is not in use.  ``kept`` is the
     state of the working file that this window last read or wrote.
-    ``manner`` is how the reader wants things said; it is no part of the work.
+    ``manner`` is how the reader wants things said, ``typing`` what is typed
+    and not applied yet; neither is part of the work.
     ``words_*`` are the site's own word list, ``headings`` the bytes of the
     headings that were confirmed; ``newer`` is a list that waits to be chosen.
     ``force_*`` are a plan.json by which the bags stand, in place of ``plan``;
@@ -91,6 +113,7 @@ class Work:
     what_if: tuple[Plan, StressReport] | None = None
     drawn: tuple[Plan, dict[tuple[str, Manner], Any]] | None = None
     notes: list[str] = field(default_factory=list)
+    typing: Typing = field(default_factory=Typing)
     manner: Manner = PLAIN
 
     @property

@@ -64,7 +64,7 @@ def look(path: Path) -> Mark | None:
     """Tell which write of which file is the newest; ``None`` without a file."""
     if not path.is_file():
         return None
-    with _opened(path) as base:
+    with connected(path) as base:
         return _mark(base)
 
 
@@ -78,7 +78,7 @@ def load(path: Path) -> Kept | None:
     """
     if not path.is_file():
         return None
-    with _opened(path) as base:
+    with connected(path) as base:
         return _kept(base)
 
 
@@ -104,7 +104,7 @@ def save(
     if mark is not None and not path.is_file():
         raise ChangedElsewhereError("the saved work was deleted in another window")
     _make(path)
-    with _opened(path) as base, _writing(base):
+    with connected(path) as base, writing(base):
         if _in_force(base) != hashes:
             _must_be(base, mark)
             _add(base, bodies, hashes, what, now)
@@ -115,7 +115,7 @@ def step(path: Path, *, mark: Mark, forward: bool) -> Kept:
     """Undo or redo one step; raises as :func:`save` does."""
     if not path.is_file():
         raise ChangedElsewhereError("the saved work was deleted in another window")
-    with _opened(path) as base, _writing(base):
+    with connected(path) as base, writing(base):
         _must_be(base, mark)
         target = _neighbour(base, forward=forward)
         if target is not None:
@@ -171,7 +171,8 @@ def _make(path: Path) -> None:
 
 
 @contextmanager
-def _opened(path: Path) -> Iterator[sqlite3.Connection]:
+def connected(path: Path) -> Iterator[sqlite3.Connection]:
+    """Open the file; what is wrong with it is a ``SavedWorkError``."""
     try:
         with closing(
             sqlite3.connect(path, timeout=_WAIT_S, isolation_level=None)
@@ -190,7 +191,7 @@ def _opened(path: Path) -> Iterator[sqlite3.Connection]:
 
 def _new(base: sqlite3.Connection) -> None:
     """Lay out an empty file; of two windows only one does."""
-    with _writing(base):
+    with writing(base):
         (found,) = base.execute("PRAGMA user_version").fetchone()
         if found:
             return
@@ -201,7 +202,8 @@ def _new(base: sqlite3.Connection) -> None:
 
 
 @contextmanager
-def _writing(base: sqlite3.Connection) -> Iterator[None]:
+def writing(base: sqlite3.Connection) -> Iterator[None]:
+    """Write all or nothing."""
     base.execute("BEGIN IMMEDIATE")
     try:
         yield

@@ -59,6 +59,7 @@ def _ways_in(now: Work) -> None:
             st.button(
                 say("at.bring_list.read_pasted"), key="read_pasted", on_click=_pasted
             )
+            st.caption(say("at.draft.lost"))
         _helps(now)
     with right:
         st.markdown(say("at.bring_list.no_list"))

@@ -8,13 +8,23 @@ import streamlit as st
 from planner.edits import (
     ConditionsForm,
     apply_conditions,
+    conditions_draft,
     conditions_form,
+    in_scale,
 )
 from planner.output.tables_input import assumed_settings
 from planner.output.words import Units
 from planner.scenario import Scenario, Segregation, SunCase
 from planner.screens.condition_fields import HOURS, Fields, percent, room, when, where
 from planner.screens.contents import heading_of
+from planner.screens.drafting import (
+    begun,
+    ending,
+    forget,
+    say_put_back,
+    say_waiting,
+    typed,
+)
 from planner.screens.edited import say_edited, take_edited
 from planner.screens.frame import need_scenario, next_page
 from planner.screens.say import manner, say
@@ -40,21 +50,33 @@ def page() -> None:
     scenario = need_scenario(now)
     st.markdown(say("at.conditions.how"))
     say_edited(now, "conditions")
+    page = "conditions"
+    fresh = conditions_form(scenario, fahrenheit=manner().units is Units.US)
+    first = begun(now, page, ConditionsForm, lambda: fresh)
+    say_put_back(now, page)
     scale = st.radio(
         say("at.conditions.scale"),
         ["C", "F"],
-        index=int(manner().units is Units.US),
+        index=int(first.fahrenheit),
         horizontal=True,
         key="temperature_scale",
     )
-    before = conditions_form(scenario, fahrenheit=scale == "F")
-    with st.form("conditions_form"):
-        form = _form(Fields(now, scenario, scale), before)
-        pressed = st.form_submit_button(
-            say("at.apply"), type="primary", key="apply_conditions"
-        )
+    start = in_scale(
+        scenario,
+        begun(now, page, ConditionsForm, lambda: fresh, part=scale),
+        fahrenheit=scale == "F",
+    )
+    with st.container(border=True):
+        form = _form(Fields(scenario, scale, ending(now)), start)
+        pressed = st.button(say("at.apply"), type="primary", key="apply_conditions")
     if pressed:
-        take_edited(now, "conditions", apply_conditions(scenario, form))
+        edited = apply_conditions(scenario, form)
+        if edited.applied:
+            forget(now, page)
+        take_edited(now, page, edited)
+    draft = conditions_draft(scenario, form)
+    typed(now, page, draft)
+    say_waiting(now, page, draft)
     _assumed(scenario)
     next_page("plan")
 

@@ -4,13 +4,28 @@ import pandas as pd
 import streamlit as st
 from streamlit.elements.lib.column_types import ColumnConfig
 
-from planner.edits import KIT_SHEETS, apply_kit, choices, kit_frame
+from planner.edits import (
+    KIT_SHEETS,
+    KitDraft,
+    apply_kit,
+    choices,
+    draft_frame,
+    kit_draft,
+)
 from planner.edits.kit import ASSUMED_COLUMN
 from planner.edits.kit_cells import KitSheet
 from planner.output.input_words import kit_in_words
 from planner.output.tables_input import assumed_values
 from planner.scenario import Scenario
 from planner.screens.contents import heading_of
+from planner.screens.drafting import (
+    begun,
+    ending,
+    forget,
+    say_put_back,
+    say_waiting,
+    typed,
+)
 from planner.screens.edited import say_edited, take_edited
 from planner.screens.frame import need_scenario, next_page
 from planner.screens.say import manner, say
@@ -33,20 +48,28 @@ def page() -> None:
     scenario = need_scenario(now)
     st.markdown(say("at.have.how"))
     say_edited(now, "kit")
-    with st.form("kit_form", border=False):
-        frames = {
-            name: _one_sheet(now, scenario, sheet) for name, sheet in KIT_SHEETS.items()
-        }
-        pressed = st.form_submit_button(
-            say("at.apply"), type="primary", key="apply_kit"
-        )
-    if pressed:
-        take_edited(now, "kit", apply_kit(scenario, frames))
+    start = begun(now, "have", KitDraft, KitDraft)
+    say_put_back(now, "have")
+    frames = {
+        name: _one_sheet(now, scenario, sheet, start)
+        for name, sheet in KIT_SHEETS.items()
+    }
+    if st.button(say("at.apply"), type="primary", key="apply_kit"):
+        edited = apply_kit(scenario, frames)
+        if edited.applied:
+            forget(now, "have")
+        take_edited(now, "kit", edited)
+    draft = kit_draft(scenario, frames)
+    typed(now, "have", draft)
+    say_waiting(now, "have", draft)
     _assumed(scenario)
     next_page("conditions")
 
 
-def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
+def _one_sheet(
+    now: Work, scenario: Scenario, sheet: KitSheet, start: KitDraft
+) -> pd.DataFrame:
+    """Draw one table, and give it as it stands with the labels of its rows."""
     name = sheet.spec.name
     st.header(say(f"at.have.{_NAMES[name]}"))
     things = getattr(scenario, sheet.attribute)
@@ -54,7 +77,9 @@ def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
         bullets(kit_in_words(scenario, things, manner()))
     else:
         st.markdown(say("at.have.none", thing=say(f"at.have.new.{_NAMES[name]}")))
-    shown = kit_frame(scenario, name)
+    shown = draft_frame(scenario, name, start)
+    labels = dict(enumerate(shown.index, start=1))
+    shown.index = pd.RangeIndex(1, len(shown) + 1)
     assumed = shown[ASSUMED_COLUMN]
     shown[ASSUMED_COLUMN] = [_told(one) for one in assumed]
     edited: pd.DataFrame = st.data_editor(
@@ -64,10 +89,10 @@ def _one_sheet(now: Work, scenario: Scenario, sheet: KitSheet) -> pd.DataFrame:
         width="stretch",
         disabled=[ASSUMED_COLUMN],
         column_config=_columns(scenario, sheet),
-        key=f"kit_{name}_{now.version}",
+        key=f"kit_{name}_{ending(now)}",
         alt=say("at.have.to_type_over", sheet=say(f"at.have.{_NAMES[name]}")),
     )
-    return edited
+    return edited.set_axis([labels.get(one, 0) for one in edited.index])
 
 
 def _told(headings: str) -> str:

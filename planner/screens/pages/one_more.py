@@ -67,7 +67,9 @@ def _form(scenario: Scenario) -> dict[str, str] | None:
         )
         locked = left.checkbox(say("at.one_more.locked"), key="one_more_locked")
         night = right.checkbox(say("at.one_more.night"), key="one_more_night")
-        if not st.form_submit_button(say("at.one_more.ask"), type="primary"):
+        pressed = st.form_submit_button(say("at.one_more.ask"), type="primary")
+        st.caption(say("at.draft.lost"))
+        if not pressed:
             return None
     return {
         "item": item,

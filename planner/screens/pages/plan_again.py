@@ -1,14 +1,16 @@
 """From the plan in force to the next one: what changed, few moves, then accept."""
 
 from datetime import datetime
+from functools import partial
 
 import streamlit as st
 
-from planner.edits import measure, read_out
+from planner.edits import ReadingsForm, measure, read_out, readings_draft
 from planner.output import replan_cards, since
 from planner.output.workbook import plan_mark
+from planner.result import NO_CHANGEOVER, Plan
 from planner.result_replan import InForce, Replanned
-from planner.scenario import Scenario
+from planner.scenario import Battery, Scenario
 from planner.screens.again import (
     accept_proposal,
     drop_force,
@@ -19,10 +21,19 @@ from planner.screens.again import (
     take_force,
 )
 from planner.screens.contents import heading_of, page_words
+from planner.screens.drafting import (
+    begun,
+    ending,
+    forget,
+    say_put_back,
+    say_waiting,
+    typed,
+    waits,
+)
 from planner.screens.edited import take_edited
 from planner.screens.frame import need_scenario, next_page, to_page
 from planner.screens.say import manner, say
-from planner.screens.show import bullets, plain, table
+from planner.screens.show import bullets, plain, steps, table
 from planner.screens.state import Work, work
 from planner.screens.watching import ask_limit, say_failure, watch
 
@@ -69,7 +80,8 @@ def _force(now: Work, scenario: Scenario) -> InForce | None:
         when = manner().day_clock(start)
         mark = plain(plan_mark(now.plan))
         st.markdown(say("at.again.force_here", mark=mark, when=when))
-        if now.plan.moves and now.replanned is None:
+        way = now.plan.moves or now.plan.changeover != NO_CHANGEOVER
+        if way and now.replanned is None:
             _last(now)
     else:
         st.info(say("at.again.force_none", page=page_words("plan")))
@@ -98,7 +110,7 @@ def _last(now: Work) -> None:
     if not now.stale:
         st.success(say("at.again.in_force", page=page_words("take")))
     with st.expander(say("at.again.last"), key="last_moves"):
-        table(replan_cards.move_rows(now.plan, manner()))
+        _way(now.plan)
 
 
 def _changed(now: Work, scenario: Scenario) -> None:
@@ -125,39 +137,61 @@ def _measure(now: Work, scenario: Scenario) -> None:
     if now.edited_page == _PAGE:
         _say_measured(now, scenario)
     st.markdown(say("at.again.measure_how"))
-    default = _now_within(scenario)
-    with st.form("measure_form"):
-        left, right = st.columns(2)
-        day = left.date_input(
-            say("at.again.read_day"),
-            value=default.date(),
-            format="YYYY-MM-DD",
-            key=f"read_day_{now.version}",
-        )
-        clock = right.time_input(
-            say("at.again.read_clock"),
-            value=default.time(),
-            step=_STEP_S,
-            key=f"read_clock_{now.version}",
-        )
-        percents = {
-            one.id: place.number_input(
+    start = begun(now, _PAGE, ReadingsForm, partial(_nothing_read, scenario))
+    say_put_back(now, _PAGE)
+    with st.container(border=True):
+        form = _readings(now, batteries, start)
+        pressed = st.button(say("at.again.apply"), key="apply_readings")
+    if pressed:
+        edited = measure(scenario, dict(form.percents), form.at)
+        if edited.applied:
+            forget(now, _PAGE)
+        take_edited(now, _PAGE, edited)
+    draft = readings_draft(scenario, form)
+    typed(now, _PAGE, draft)
+    say_waiting(now, _PAGE, draft)
+
+
+def _nothing_read(scenario: Scenario) -> ReadingsForm:
+    return ReadingsForm(at=_now_within(scenario), percents=())
+
+
+def _readings(
+    now: Work, batteries: tuple[Battery, ...], start: ReadingsForm
+) -> ReadingsForm:
+    """Draw the fields: the clock time of reading, then one a battery."""
+    read = dict(start.percents)
+    left, right = st.columns(2)
+    day = left.date_input(
+        say("at.again.read_day"),
+        value=start.at.date(),
+        format="YYYY-MM-DD",
+        key=f"read_day_{ending(now)}",
+    )
+    clock = right.time_input(
+        say("at.again.read_clock"),
+        value=start.at.time(),
+        step=_STEP_S,
+        key=f"read_clock_{ending(now)}",
+    )
+    percents = tuple(
+        (
+            one.id,
+            place.number_input(
                 say("at.again.percent", battery=plain(one.name)),
                 min_value=0.0,
                 max_value=100.0,
-                value=None,
+                value=read.get(one.id),
                 step=1.0,
                 format="%g",
-                key=f"read_{number}_{now.version}",
-            )
-            for number, (one, place) in enumerate(
-                zip(batteries, _columns(len(batteries)), strict=True)
-            )
-        }
-        pressed = st.form_submit_button(say("at.again.apply"), key="apply_readings")
-    if pressed:
-        at = datetime.combine(day, clock)
-        take_edited(now, _PAGE, measure(scenario, percents, at))
+                key=f"read_{number}_{ending(now)}",
+            ),
+        )
+        for number, (one, place) in enumerate(
+            zip(batteries, _columns(len(batteries)), strict=True)
+        )
+    )
+    return ReadingsForm(at=datetime.combine(day, clock), percents=percents)
 
 
 def _columns(count: int) -> list[st.delta_generator.DeltaGenerator]:
@@ -187,7 +221,8 @@ def _now_within(scenario: Scenario) -> datetime:
 
 
 def _ask(now: Work, scenario: Scenario, stands: InForce) -> None:
-    if now.edited_page == _PAGE and not now.edit_applied:
+    refused = now.edited_page == _PAGE and not now.edit_applied
+    if refused or waits(now, _PAGE):
         st.warning(say("at.again.unread"))
     with st.form("ask_again", border=True):
         left, right = st.columns(2)
@@ -230,11 +265,23 @@ def _proposal(now: Work) -> None:
                 args=(now,),
             )
         st.markdown(say("at.again.accept_how", page=page_words("take")))
-        st.markdown(f"**{say('at.again.carry')}**")
-        if made.plan.moves:
-            table(replan_cards.move_rows(made.plan, manner()))
-        else:
-            st.markdown(say("at.again.no_moves"))
+        _way(made.plan)
+
+
+def _way(plan: Plan) -> None:
+    """All there is to do on the way to a plan, in order."""
+    first, last = replan_cards.change_lines(plan, manner())
+    if first:
+        st.markdown(f"**{say('at.again.first')}**")
+        steps(first)
+    st.markdown(f"**{say('at.again.carry')}**")
+    if plan.moves:
+        table(replan_cards.move_rows(plan, manner()))
+    else:
+        st.markdown(say("at.again.no_moves"))
+    if last:
+        st.markdown(f"**{say('at.again.after')}**")
+        steps(last)
 
 
 def _show(now: Work, made: Replanned) -> None:
@@ -244,14 +291,6 @@ def _show(now: Work, made: Replanned) -> None:
     st.markdown(f"**{say('at.again.tiers')}**")
     bullets(replan_cards.tier_lines(before, made.plan, how))
     st.markdown(plain(replan_cards.factor_line(made, how)))
-    for key, lines in (
-        ("set_first", replan_cards.setting_lines(made, how)),
-        ("unplug", replan_cards.unplug_lines(made, how)),
-        ("plug_in", replan_cards.plug_lines(made, how)),
-    ):
-        if lines:
-            st.markdown(f"**{say(f'at.again.{key}')}**")
-            bullets(lines)
 
 
 page()

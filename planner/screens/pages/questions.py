@@ -2,12 +2,20 @@
 
 import streamlit as st
 
+from planner.edits import LabelsForm, labels_draft
 from planner.intake.answers import OFF_THE_LIST, Answer
 from planner.intake.issue_harm import Harm
-from planner.intake.review import ReviewRow, review_queue
+from planner.intake.review import ReviewRow, issue_key, review_queue
 from planner.output.issue_text import totals
 from planner.screens.changes import answer
 from planner.screens.contents import heading_of
+from planner.screens.drafting import (
+    begun,
+    ending,
+    say_put_back,
+    say_waiting,
+    typed,
+)
 from planner.screens.frame import next_page, to_page
 from planner.screens.say import manner, say
 from planner.screens.show import plain
@@ -36,22 +44,33 @@ def page() -> None:
     whole = several and st.checkbox(
         say("at.questions.all", count=len(queue)), key="all_questions"
     )
-    _queue(now, queue if whole or not several else queue[:_FIRST])
+    page_name = "questions"
+    start = begun(now, page_name, LabelsForm, LabelsForm)
+    say_put_back(now, page_name)
+    labels = dict(start.labels)
+    labels |= _queue(now, queue if whole or not several else queue[:_FIRST], start)
+    open_now = {_mark(row) for row in queue}
+    draft = labels_draft({one: labels[one] for one in labels if one in open_now})
+    typed(now, page_name, draft)
+    say_waiting(now, page_name, draft)
     next_page("have")
 
 
-def _queue(now: Work, rows: tuple[ReviewRow, ...]) -> None:
-    heading = ""
+def _queue(now: Work, rows: tuple[ReviewRow, ...], start: LabelsForm) -> dict[str, str]:
+    """Draw the questions; give what is typed as labels, by question."""
+    heading, labels = "", {}
     for number, row in enumerate(rows):
         if row.harm.words != heading:
             heading = row.harm.words
             st.subheader(
                 say("at.questions.while_open", harm=plain(manner().told(heading)))
             )
-        _question(now, row, number)
+        labels[_mark(row)] = _question(now, row, number, start)
+    return labels
 
 
-def _question(now: Work, row: ReviewRow, number: int) -> None:
+def _question(now: Work, row: ReviewRow, number: int, start: LabelsForm) -> str:
+    """Draw one question with its answers; give what is typed as its label."""
     issue, how = row.issue, manner()
     message, remedy = how.issue(issue)
     with st.container(border=True):
@@ -69,10 +88,11 @@ def _question(now: Work, row: ReviewRow, number: int) -> None:
                 say("at.questions.until_then", meanwhile=plain(how.told(row.meanwhile)))
             )
         st.markdown(say("at.questions.to_do", remedy=plain(remedy)))
+        label = ""
         if OFF_THE_LIST in row.answers and row.harm <= _WORTH_TYPING:
-            _typed(now, row, number)
+            label = _label(now, row, number, start)
         if not row.answers:
-            return
+            return label
         with st.container(horizontal=True):
             for at, chosen in enumerate(row.answers):
                 st.button(
@@ -81,26 +101,35 @@ def _question(now: Work, row: ReviewRow, number: int) -> None:
                     on_click=answer,
                     args=(now, row, chosen),
                 )
+        return label
 
 
-def _typed(now: Work, row: ReviewRow, number: int) -> None:
+def _label(now: Work, row: ReviewRow, number: int, start: LabelsForm) -> str:
     """Take the words of the label: no suggestion may be right."""
-    ending = f"{now.version}_{len(now.accepted)}_{number}"
-    key = f"label_{ending}"
-    with st.form(f"label_form_{ending}", border=False):
-        st.text_input(say("at.questions.label"), key=key)
-        st.form_submit_button(
-            say("at.questions.use"),
-            key=f"label_use_{ending}",
-            on_click=_use_typed,
-            args=(now, row, key),
-        )
+    key = f"label_{ending(now)}_{len(now.accepted)}_{number}"
+    st.text_input(
+        say("at.questions.label"),
+        value=dict(start.labels).get(_mark(row), ""),
+        key=key,
+    )
+    st.button(
+        say("at.questions.use"),
+        key=f"label_use_{now.version}_{len(now.accepted)}_{number}",
+        on_click=_use_typed,
+        args=(now, row, key),
+    )
+    return str(st.session_state.get(key, "")).strip()
 
 
 def _use_typed(now: Work, row: ReviewRow, key: str) -> None:
     text = str(st.session_state.get(key, "")).strip()
     if text:
         answer(now, row, Answer(label=text, cells=(("item", text),)))
+
+
+def _mark(row: ReviewRow) -> str:
+    """Mark of a question: it stays the same while others are answered."""
+    return "\n".join("" if one is None else str(one) for one in issue_key(row.issue))
 
 
 page()
