@@ -115,7 +115,7 @@ def test_a_chest_is_aimed_at_and_gets_its_ice(packs):
     said = words(sheets(packs["rich"], "Door sheet: Blue chest"))
     assert "AIM FOR 4 C / 39 F" in said
     assert "SET TO" not in said
-    assert re.search(r"Ice: about [\d.]+ kg \([\d.]+ lb\) a day", said)
+    assert re.search(r"Ice: about [\d.]+ kg / [\d.]+ lb a day", said)
     assert "NEVER FREEZE" not in said
 
 

@@ -148,7 +148,7 @@ def masked(words: Wording) -> Wording:
 # Names in the plans, codes and units of measure: they are data.
 DATA = """
 Two zone fridge, Blue chest, Garage, Clinic, Spare, Battery one two lent, Panel,
-Generator, mains, Lent car, Concentrator, Hall, Annex garage, Depot, Fridge, Wh qt, Cold units, engine, Battery on (a name cut short for the radio)
+Generator, mains, Lent car, Concentrator, Hall, Annex garage, Depot, Fridge, Wh qt kg lb, Cold units, engine, Battery on (a name cut short for the radio)
 """
 
 

@@ -40,9 +40,9 @@ _CLOCK_TEXT = re.compile(
 )
 _ONE = r"(?:minus )?\d[\d,]*(?:\.\d+)?"
 _SPAN = rf"{_ONE}(?: (?:to|a) {_ONE})?"
-_PAIR_TEXT = re.compile(
-    rf"(?P<metric>{_SPAN} (?:C|L|kg)) / (?P<us>{_SPAN} (?:F|qt|lb))\b"
-)
+_METRIC = "(?:C|L|kg|cm|m)"
+_US = "(?:F|qt|lb|in|ft|pulgadas?|pies)"
+_PAIR_TEXT = re.compile(rf"(?P<metric>{_SPAN} {_METRIC}) / (?P<us>{_SPAN} {_US})\b")
 _ALONE = r"(?:minus |-)?\d[\d,]*(?:\.\d+)?"
 _ALONE_TEXT = re.compile(
     rf"(?P<low>{_ALONE})(?: (?:to|a) (?P<high>{_ALONE})(?= C))? (?P<unit>L|C)"
@@ -52,8 +52,13 @@ _ICE_TEXT = re.compile(
     r"(?= (?:of ice|de hielo|can be had)\b)"
 )
 _BAGS_TEXT = re.compile(rf"(?P<litres>{_ONE}) L(?= (?:of bags|de bolsas)\b)")
-_BRACKET_TEXT = re.compile(
-    rf"(?P<metric>{_SPAN} (?:C|L|kg)) \((?P<us>{_SPAN} (?:F|qt|lb))\)"
+_BRACKET_TEXT = re.compile(rf"(?P<metric>{_SPAN} {_METRIC}) \((?P<us>{_SPAN} {_US})\)")
+_AMOUNT = re.compile(rf"{_SPAN} {_METRIC}(?: / {_SPAN} {_US}| \({_SPAN} {_US}\))?")
+_THEIRS, _THEIRS_ENDS = "\ue000", "\ue001"
+_LONE_TEXT = re.compile(
+    rf"(?P<left>{_THEIRS}[^{_THEIRS_ENDS}]*{_THEIRS_ENDS}|{_SPAN} {_US} \([^)]*\))|"
+    rf"(?P<up>\b(?:up to|hasta) )?(?<![\w.,/])(?P<low>{_ALONE})"
+    rf"(?: (?:to|a) (?P<high>{_ALONE})(?= C))? (?P<unit>L|C|kg)\b(?!/)"
 )
 
 
@@ -109,16 +114,34 @@ def _on_clock(day: str, hour: int, minute: int, clock: Clock) -> str:
     return f"{day} {(hour - 1) % 12 + 1}:{minute:02d} {half}".strip()
 
 
+def is_amount(text: str) -> bool:
+    """Tell whether a text is one amount with its unit, or with both units."""
+    return _AMOUNT.fullmatch(text) is not None
+
+
+def mark(text: str) -> str:
+    """Words of others, in which no amount that stands alone is turned."""
+    return f"{_THEIRS}{unmarked(text)}{_THEIRS_ENDS}"
+
+
+def unmarked(text: str) -> str:
+    """Text without the marks around words of others."""
+    return text.replace(_THEIRS, "").replace(_THEIRS_ENDS, "")
+
+
 def turned(
     text: str,
     units: Units,
     clock: Clock,
     local: Callable[[str], str] = str,
 ) -> str:
-    """Text in which clock times and pairs of units stand as they are wanted.
+    """Text in which clock times and amounts stand as they are wanted.
 
-    For sentences that another room wrote, always with both units and on the
-    24-hour clock.  ``local`` puts what was found into another language.
+    For sentences that another room wrote, on the 24-hour clock.  An amount
+    with both units is turned wherever it stands; one that stands alone only
+    outside of what is marked as the words of others: a name may end in "45 L",
+    and 0.5 C is the charging rate of a battery.  ``local`` puts what was
+    found into another language.
     """
 
     def clocked(found: re.Match[str]) -> str:
@@ -130,16 +153,21 @@ def turned(
 
     said = _PAIR_TEXT.sub(paired, _CLOCK_TEXT.sub(clocked, text))
     if units is Units.METRIC:
-        return said
-    alone = _ALONE_TEXT.fullmatch(said)
+        return unmarked(said)
+    alone = _ALONE_TEXT.fullmatch(unmarked(said))
     if alone:
         return local(_in_us(alone))
     said = _BAGS_TEXT.sub(_in_quarts, _BRACKET_TEXT.sub(paired, said))
-    return _ICE_TEXT.sub(_in_pounds, said)
+    said = _ICE_TEXT.sub(_in_pounds, said)
+
+    def lone(found: re.Match[str]) -> str:
+        return found["left"] or (found["up"] or "") + local(_in_us(found))
+
+    return unmarked(_LONE_TEXT.sub(lone, said))
 
 
 def _in_us(found: re.Match[str]) -> str:
-    """A cell that is one metric amount, with its US unit first."""
+    """One metric amount with its US unit first; an upper limit is rounded down."""
     numbers = [
         float(one.replace("minus ", "-").replace(",", ""))
         for one in (found["low"], found["high"])
@@ -147,8 +175,11 @@ def _in_us(found: re.Match[str]) -> str:
     ]
     if found["unit"] == "L":
         return volume(numbers[0], Units.US)
+    if found["unit"] == "kg":
+        return ice(numbers[0], Units.US)
     if len(numbers) == 1:
-        return temperature(numbers[0], Units.US)
+        limit = found.groupdict().get("up")
+        return (at_most if limit else temperature)(numbers[0], Units.US)
     return band(numbers[0], numbers[1], Units.US)
 
 

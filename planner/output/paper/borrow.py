@@ -8,7 +8,7 @@ from planner.output.paper.facts import Facts
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import Pen
 from planner.output.paper.phrases import bags, clock
-from planner.output.words import energy, number, power
+from planner.output.words import energy, number, power, turned
 from planner.result import LoanStep
 from planner.result_borrow import OtherStep
 from planner.result_spec import Quantity
@@ -212,7 +212,8 @@ def refuse(facts: Facts, kit: Equipment) -> str:
     if isinstance(kit, Panel):
         return facts.say("refuse.panel")
     fuel = kit.kind in {SourceKind.GENERATOR, SourceKind.VEHICLE}
-    return facts.say("refuse.fuel" if fuel else "refuse.mains")
+    said = facts.say("refuse.fuel" if fuel else "refuse.mains")
+    return turned(said, facts.how.units, facts.how.clock)
 
 
 def stop_words(facts: Facts, steps: tuple[LoanStep, ...]) -> str:

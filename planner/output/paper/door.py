@@ -19,14 +19,12 @@ from planner.output.paper.phrases import (
     percent,
     sentence,
     set_to,
+    tied,
 )
-from planner.output.words import number
+from planner.output.words import ice
 from planner.physics.profiles import ice_kg_day, room_temp_c
 from planner.result import Plan
 from planner.scenario import ColdUnit, UnitType
-
-POUNDS_PER_KG = 2.2046
-"""Avoirdupois pounds in a kilogram (NIST Handbook 44, appendix C)."""
 
 _BIG_PT = 26.0
 _SPARE_ROWS = 3
@@ -90,9 +88,7 @@ def ice_words(plan: Plan, facts: Facts, unit: ColdUnit) -> str:
     use = facts.index.uses[unit.id]
     room_c = room_temp_c(plan.scenario.place(unit.place), plan.scenario.conditions)
     kg_day = ice_kg_day(unit, use.set_points_c, room_c, use.warm_fill)
-    return facts.say(
-        "door.ice", kg=number(kg_day), pounds=number(kg_day * POUNDS_PER_KG)
-    )
+    return facts.say("door.ice", ice=tied(ice(kg_day, facts.how.units)))
 
 
 def dial_key(unit: ColdUnit) -> str:
@@ -131,8 +127,8 @@ def _contents(facts: Facts, unit: ColdUnit, pen: Pen) -> None:
         Column(facts.say("head.row"), 6.5),
         Column(facts.say("head.bags"), 8, bold=True),
         Column(facts.say("head.tier"), 6.5),
-        Column(facts.say("head.keep"), 12 if zones else 16),
-        Column(facts.say("head.mind"), 16.5, bold=True),
+        Column(facts.say("head.keep"), 15 if zones else 16),
+        Column(facts.say("head.mind"), 15.5 if zones else 16.5, bold=True),
         Column(facts.say("head.out"), 9),
     ]
     rows = [

@@ -179,8 +179,9 @@ def percent(share: float) -> str:
 
 
 def tied(text: str) -> str:
-    """Text that no line break tears apart, but for the two sides of a slash."""
-    return " / ".join(part.replace(" ", TIE) for part in text.split(" / "))
+    """Text that no line break tears apart, but at a slash and before a bracket."""
+    text = text.replace(" ", TIE)
+    return text.replace(f"{TIE}/{TIE}", " / ").replace(f"{TIE}(", " (")
 
 
 def untied(text: str) -> str:

@@ -6,6 +6,9 @@ They are told by their pattern: ``told.csv`` and ``catalogue.csv`` have the
 English beside the translation, with fields.  A field in capitals is told in
 turn; any other field is the user's, or a number, and stays as it is.
 A sentence that no pattern fits stays in English.
+
+What others wrote stands between two marks until units are turned, so that an
+amount in somebody's own words is left alone; see ``words.turned``.
 """
 
 import re
@@ -17,6 +20,7 @@ from string import Formatter
 from planner.intake.issue_kinds import ISSUE_KINDS
 from planner.issue import Issue
 from planner.output.wording import Language, rows
+from planner.output.words import is_amount, mark, unmarked
 
 STEPS = "at.step."
 """Messages of the screens that are saved with the work, in English."""
@@ -30,6 +34,7 @@ _NUMBER = r"(?:minus )?-?\d[\d,.]*"
 _OURS = frozenset(
     {"name", "names", "used", "what", "why", "gate", "where", "detail", "unit"}
 )
+_LETTERS = re.compile(r"[^\W\d_]")
 _EMPTY = frozenset({"unit"})  # a field that may stand for nothing
 
 
@@ -52,8 +57,12 @@ class Phrasebook:
 
     def tell(self, text: str) -> str:
         """Text in the language; as it is where no pattern fits."""
+        return unmarked(self.marked(text))
+
+    def marked(self, text: str) -> str:
+        """The same, with marks around what others wrote."""
         found = self._found(text, 0)
-        return text if found is None else found
+        return mark(text) if found is None else found
 
     def tell_issue(self, issue: Issue) -> tuple[str, str]:
         """Message and remedy of an issue, by the sentences of its code."""
@@ -65,7 +74,7 @@ class Phrasebook:
         for one, text in zip(pair, texts, strict=True):
             found = one.english.fullmatch(text)
             said = self._filled(one, found, 0, _OURS) if found else None
-            told.append(self.tell(text) if said is None else said)
+            told.append(self.tell(text) if said is None else unmarked(said))
         return told[0], told[1]
 
     def _found(self, text: str, deep: int) -> str | None:
@@ -91,22 +100,26 @@ class Phrasebook:
         """Translation with its fields; nothing where it would be half of one."""
         fields: dict[str, str] = {}
         for name, value in found.groupdict().items():
-            told: str | None = value
+            told: str | None = None
             if name.isupper() or name in ours:
                 told = self._found(value.strip(), deep + 1)
                 if told is not None and value.startswith(" "):
                     told = f" {told}"
                 if told is None and one.weight <= _JOINER and name not in ours:
                     return None
-            fields[name] = value if told is None else told
+            fields[name] = _theirs(value) if told is None else told
         return one.told.format(**fields)
+
+
+def _theirs(value: str) -> str:
+    """Value of a field: an amount is part of the sentence, words are not ours."""
+    ours = is_amount(value) or not _LETTERS.search(value)
+    return value if ours else mark(value)
 
 
 @cache
 def phrasebook(language: Language) -> Phrasebook:
-    """Phrasebook of one language; that of English says nothing anew."""
-    if language is Language.EN:
-        return Phrasebook(exact={}, patterns=(), issues={})
+    """Phrasebook of one language; that of English only tells whose words are whose."""
     pairs = [
         (row["en"], row[language.value])
         for table in ("told.csv", "catalogue.csv")
@@ -126,7 +139,9 @@ def phrasebook(language: Language) -> Phrasebook:
             *_by_weight(pattern(*pair) for pair in steps if "{" in pair[0]),
             *_by_weight(pattern(*pair) for pair in pairs if "{" in pair[0]),
         ),
-        issues={
+        issues={}
+        if language is Language.EN
+        else {
             row["code"]: (
                 pattern(ISSUE_KINDS[row["code"]].message, row[f"message_{language}"]),
                 pattern(ISSUE_KINDS[row["code"]].remedy, row[f"remedy_{language}"]),
@@ -138,8 +153,8 @@ def phrasebook(language: Language) -> Phrasebook:
 
 @lru_cache(maxsize=20_000)
 def told(language: Language, text: str) -> str:
-    """Text of another room in a language; looked up once."""
-    return phrasebook(language).tell(text)
+    """Text of another room in a language, with its marks; looked up once."""
+    return phrasebook(language).marked(text)
 
 
 def _retold(step: str) -> str:
