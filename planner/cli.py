@@ -28,6 +28,7 @@ from planner.cli_support import (
 )
 from planner.cli_writing import (
     OUT_DIR,
+    manner_of,
     out_option,
     paper_options,
     show,
@@ -148,7 +149,7 @@ def plan(
         )
     if paper is not None:
         write_paper(made, out, paper, language=language, units=units, clock=clock)
-    show(made, reading, out)
+    show(made, reading, out, manner_of(language, units, clock))
     if paper is not None:
         click.echo(f"Paper: {out / 'paper.pdf'} and {out / 'handcopy.txt'}")
     if name_key is not None:

@@ -22,6 +22,7 @@ from planner.cli_support import (
     progress_line,
 )
 from planner.cli_writing import (
+    manner_of,
     out_option,
     paper_options,
     show,
@@ -95,7 +96,7 @@ def replan(
     if paper is not None:
         write_paper(made.plan, out, paper, language=language, units=units, clock=clock)
     click.echo(replan_text(made), nl=False)
-    show(made.plan, reading, out)
+    show(made.plan, reading, out, manner_of(language, units, clock))
     if paper is not None:
         click.echo(f"Paper: {out / 'paper.pdf'} and {out / 'handcopy.txt'}")
     sys.exit(pipeline.exit_code(made.plan))

@@ -12,6 +12,7 @@ from planner.cli_support import NEEDS_FIXING, write
 
 if TYPE_CHECKING:
     from planner.intake import Reading
+    from planner.output.manner import Manner
     from planner.result import Plan
 
 
@@ -25,7 +26,7 @@ def paper_options(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command the options of the sheets to print."""
     language = click.option(
         "--language", type=click.Choice(["en", "es"]), default="en", show_default=True,
-        help="Language of the paper.",
+        help="Language of paper and plan.xlsx.",
     )  # fmt: skip
     paper = click.option(
         "--paper", type=click.Choice(["a4", "letter"]),
@@ -33,11 +34,11 @@ def paper_options(command: Callable[..., None]) -> Callable[..., None]:
     )  # fmt: skip
     units = click.option(
         "--units", type=click.Choice(["metric", "us"]), default="metric",
-        show_default=True, help="Units that stand first on paper; the others follow.",
+        show_default=True, help="Units that stand first on paper and in plan.xlsx.",
     )  # fmt: skip
     clock = click.option(
         "--clock", type=click.Choice(["24", "12"]), default="24", show_default=True,
-        help="Clock of the paper: 16:20, or 4:20 pm.",
+        help="Clock of paper and plan.xlsx: 16:20, or 4:20 pm.",
     )  # fmt: skip
     return paper(language(units(clock(command))))
 
@@ -51,15 +52,27 @@ def stop_for_issues(reading: "Reading") -> None:
     sys.exit(NEEDS_FIXING)
 
 
-def show(made: "Plan", reading: "Reading", out: Path | None) -> None:
+def manner_of(language: str, units: str, clock: str) -> "Manner":
+    """How the files for people are said; the terminal stays in English."""
+    from planner.output.manner import Manner
+    from planner.output.wording import Language
+    from planner.output.words import Clock, Units
+
+    return Manner(language=Language(language), units=Units(units), clock=Clock(clock))
+
+
+def show(
+    made: "Plan", reading: "Reading", out: Path | None, how: "Manner | None" = None
+) -> None:
     """Write the files before the summary, so that the summary is the last word."""
+    from planner.output.manner import PLAIN
     from planner.output.plan_json import plan_to_json
     from planner.output.summary import summary_text
     from planner.output.workbook import plan_workbook
 
     if out is not None:
         out.mkdir(parents=True, exist_ok=True)
-        write(out / "plan.xlsx", plan_workbook(made))
+        write(out / "plan.xlsx", plan_workbook(made, how or PLAIN))
         write(out / "plan.json", plan_to_json(made).encode())
     click.echo(summary_text(made, reading.issues), nl=False)
     if out is not None:
@@ -72,23 +85,27 @@ def write_paper(
     """Write the sheets to print and the cards to copy by hand."""
     from planner import pipeline
     from planner.output.paper import PaperSize, hand_copy, paper_pdf
-    from planner.output.wording import Language
-    from planner.output.words import Clock, Units
 
     now = datetime.now().replace(second=0, microsecond=0)
     size = PaperSize(paper)
-    spoken, first, hours = Language(language), Units(units), Clock(clock)
+    how = manner_of(language, units, clock)
     ladder = pipeline.what_to_shed(made)
     pdf = paper_pdf(
         made,
         size=size,
-        language=spoken,
-        units=first,
-        clock=hours,
+        language=how.language,
+        units=how.units,
+        clock=how.clock,
         made_at=now,
         ladder=ladder,
     )
-    cards = hand_copy(made, language=spoken, units=first, clock=hours, ladder=ladder)
+    cards = hand_copy(
+        made,
+        language=how.language,
+        units=how.units,
+        clock=how.clock,
+        ladder=ladder,
+    )
     out.mkdir(parents=True, exist_ok=True)
     write(out / "paper.pdf", pdf)
     write(out / "handcopy.txt", cards.encode())

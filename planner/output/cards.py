@@ -187,7 +187,7 @@ def _loan_card(index: Index, step: LoanStep) -> LoanCard:
         index.lines[one].code for one in step.line_ids_served if one in index.lines
     )
     ask_for = tuple(how.told(clean(one)) for one in step.ask_for)
-    refuse = tuple(how.told(one) for one in _not_wanted(step))
+    refuse = tuple(how.told(one) for one in not_wanted(step))
     hours = (
         how.say("tell.cards.loan_hours", hours=number(step.hours_gained, 0))
         if step.hours_gained > 0
@@ -321,7 +321,7 @@ def _short_card(index: Index, short: Shortfall) -> ShortCard:
     )
 
 
-def _not_wanted(step: LoanStep) -> tuple[str, ...]:
+def not_wanted(step: LoanStep) -> tuple[str, ...]:
     """Things not to accept, named without the word not."""
     things = [part for one in step.refuse for part in clean(one).split("; ")]
     return tuple(one.removeprefix("not ") for one in things)

@@ -5,15 +5,16 @@ import pandas as pd
 from planner.output.changeover import changeover_words
 from planner.output.index import Index, index_plan
 from planner.output.json_values import Json
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.words import safe_text
 from planner.result import Plan
 from planner.result_moves import DESK, Carry
 
 
-def moves_table(plan: Plan) -> pd.DataFrame:
+def moves_table(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List the moves in the order in which they are carried."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows: list[tuple[Cell, ...]] = [
         (
             one.order,
@@ -34,9 +35,11 @@ def moves_table(plan: Plan) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def changeover_tables(plan: Plan) -> tuple[tuple[str, pd.DataFrame], ...]:
+def changeover_tables(
+    plan: Plan, how: Manner = PLAIN
+) -> tuple[tuple[str, pd.DataFrame], ...]:
     """Plugs and thermostats in order, each part with its heading; none when none."""
-    first, last = changeover_words(index_plan(plan))
+    first, last = changeover_words(index_plan(plan, how))
     return tuple(
         (heading, frame(("Step", "What to do"), list(enumerate(lines, start=1))))
         for heading, lines in (

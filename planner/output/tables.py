@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from planner.output.change_text import change_words, missing_words, speaker
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
-from planner.output.words import US_QUARTS_PER_LITRE, band, clean
+from planner.output.words import US_QUARTS_PER_LITRE, clean
 from planner.result import LoanStep, Plan, Shortfall, WarmClock
 
 if TYPE_CHECKING:
@@ -31,9 +31,9 @@ def frame(headings: Sequence[str], rows: list[tuple[Cell, ...]]) -> pd.DataFrame
     return pd.DataFrame(rows, columns=list(headings))
 
 
-def assignments(plan: Plan) -> pd.DataFrame:
+def assignments(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List which bag goes in which unit, by unit, zone and code."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows: list[tuple[Cell, ...]] = []
     for placed in plan.placements:
         line = index.lines[placed.line_id]
@@ -48,7 +48,7 @@ def assignments(plan: Plan) -> pd.DataFrame:
                 placed.count,
                 litres,
                 round(litres * US_QUARTS_PER_LITRE, 2),
-                band(line.keep_from_c, line.keep_to_c),
+                how.band(line.keep_from_c, line.keep_to_c),
                 _freeze_words(line.never_freeze),
                 placed.tier.value,
                 "extra stock" if placed.surplus else "needed in the window",
@@ -64,12 +64,12 @@ def assignments(plan: Plan) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def shortfalls(plan: Plan) -> pd.DataFrame:
+def shortfalls(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List who is short, why and until when: soonest safe-until first.
 
     An item without a known allowance comes before all others.
     """
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     who = speaker(index)
     rows: list[tuple[Cell, ...]] = []
     for short in sorted(plan.shortfalls, key=lambda one: urgency(index, one)):

@@ -2,6 +2,7 @@
 
 import pandas as pd
 
+from planner.output.cards import not_wanted
 from planner.output.index import Index, index_plan
 from planner.output.lend_text import (
     gap_words,
@@ -11,18 +12,18 @@ from planner.output.lend_text import (
     other_whom,
     why_out,
 )
-from planner.output.manner import PLAIN
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame, gain_words
 from planner.output.words import clean
 from planner.result import LoanStep, Plan
 
 
-def borrow_list(plan: Plan) -> pd.DataFrame:
+def borrow_list(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List what to borrow first, and what each step gives.
 
     Kit that nobody has offered yet stands below what is offered.
     """
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     steps = (
         *sorted(plan.loans, key=lambda one: one.rank),
         *sorted(plan.borrow.asked, key=lambda one: one.rank),
@@ -36,6 +37,7 @@ def borrow_list(plan: Plan) -> pd.DataFrame:
 
 
 def _row(index: Index, step: LoanStep) -> tuple[Cell, ...]:
+    how = index.how
     served = sorted(
         {
             (index.lines[one].row, index.lines[one].code)
@@ -47,30 +49,32 @@ def _row(index: Index, step: LoanStep) -> tuple[Cell, ...]:
     asked = step in index.plan.borrow.asked
     return (
         step.rank,
-        " + ".join(clean(name) for name in step.names),
-        PLAIN.say("tell.lend.asked.from") if asked else lenders,
+        " + ".join(
+            how.told(clean(name)) if asked else clean(name) for name in step.names
+        ),
+        how.say("tell.lend.asked.from") if asked else lenders,
         index.clock(step.ready_h),
         step.effort,
-        gain_words(step),
+        gain_words(step, how),
         round(step.hours_gained, 1),
-        "; ".join(clean(text) for text in step.ask_for),
-        ". ".join(least_words(index.plan, step)),
-        "; ".join(clean(text) for text in step.refuse),
+        "; ".join(how.told(clean(text)) for text in step.ask_for),
+        ". ".join(least_words(index.plan, step, how)),
+        "; ".join(how.told(one) for one in not_wanted(step)),
         ", ".join(dict.fromkeys(code for _, code in served)),
         step.still_short,
     )
 
 
-def other_list(plan: Plan) -> pd.DataFrame:
+def other_list(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List what would help without equipment, each step by itself."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     headings = ("Order", "What", "Bags it would serve", "Ask", "Effort", "About")
     rows: list[tuple[Cell, ...]] = [
         (
             rank,
-            other_what(one),
+            other_what(one, how),
             ", ".join(f"{g.tier.value}: {g.bags}" for g in one.gains if g.bags),
-            other_whom(one),
+            other_whom(one, how),
             one.effort,
             other_codes(index, one),
         )
@@ -79,10 +83,10 @@ def other_list(plan: Plan) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def out_list(plan: Plan) -> pd.DataFrame:
+def out_list(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List the offers that are in no step, and how good the order is."""
     rows: list[tuple[Cell, ...]] = [
-        (clean(one.name), why_out(one)) for one in plan.borrow.not_needed
+        (clean(one.name), why_out(one, how)) for one in plan.borrow.not_needed
     ]
-    rows += [("", line) for line in gap_words(plan)]
+    rows += [("", line) for line in gap_words(plan, how)]
     return frame(("Offer", "Why it is in no step; how good the order is"), rows)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from planner.output.index import SUN_CASES, SUN_WORDS, Index, index_plan
+from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.words import number
@@ -20,9 +20,9 @@ _NO_DIAL = {
 }
 
 
-def units(plan: Plan) -> pd.DataFrame:
+def units(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """Each unit: on or off, how it is set, what powers it, when it goes dark."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows: list[tuple[Cell, ...]] = []
     for unit in plan.scenario.units:
         use = index.uses.get(unit.id)
@@ -33,8 +33,8 @@ def units(plan: Plan) -> pd.DataFrame:
                 unit.place,
                 unit.kind.value,
                 state_words(index, unit),
-                zone_words(set_points),
-                dial_advice(unit, set_points),
+                zone_words(set_points, how),
+                dial_advice(unit, set_points, how),
                 powered_by(index, unit.id) if use else "",
                 *(dark_words(index, unit, case) for case in SUN_CASES),
                 number(use.warm_fill * 100, 0) + " %" if use else "",
@@ -42,16 +42,17 @@ def units(plan: Plan) -> pd.DataFrame:
         )
     headings = (
         "Unit", "Place", "Type", "State", "Set to", "How to set it", "Powered by",
-        *(f"With {SUN_WORDS[case]}" for case in SUN_CASES),
+        *(index.with_sun(case) for case in SUN_CASES),
         "May go in warm",
     )  # fmt: skip
-    rows.sort(key=lambda row: (row[3] != "ON", str(row[0])))
+    on = how.say("tell.state.on")
+    rows.sort(key=lambda row: (row[3] != on, str(row[0])))
     return frame(headings, rows)
 
 
-def hookups(plan: Plan) -> pd.DataFrame:
+def hookups(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """Every plug with its clock times, in the order it is plugged in."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows: list[tuple[Cell, ...]] = []
     for plug in sorted(plan.hookups, key=_plug_order):
         rows.append(
@@ -59,7 +60,7 @@ def hookups(plan: Plan) -> pd.DataFrame:
                 index.clock(plug.from_h),
                 end_words(index, plug.to_h),
                 index.name(plug.from_id),
-                f"{plug.port.value} {plug.port_number}",
+                f"{how.told(plug.port.value)} {plug.port_number}",
                 index.name(plug.to_id),
                 plug.link.value,
                 plug.place,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.output.index import index_plan
+from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.words import clean
 from planner.result import Plan
@@ -36,9 +37,9 @@ _UNIT_ENDINGS = (
 )
 
 
-def row_accounts(plan: Plan) -> pd.DataFrame:
+def row_accounts(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """Account for every bag of every intake row; rows in review included."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows: list[tuple[Cell, ...]] = []
     for one in plan.accounts:
         line = index.lines.get(one.line_id)
@@ -65,9 +66,9 @@ def row_accounts(plan: Plan) -> pd.DataFrame:
     return frame(headings, rows)
 
 
-def assumptions(plan: Plan) -> pd.DataFrame:
+def assumptions(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List the values that nobody at the site supplied, with their source."""
-    used = _used_for(plan)
+    used = _used_for(plan, how)
     rows: list[tuple[Cell, ...]] = [
         (
             field_words(one.field),
@@ -101,9 +102,9 @@ def findings(plan: Plan) -> pd.DataFrame:
     return frame(("Weight", "Rule", "About", "Finding"), rows)
 
 
-def items_outside(plan: Plan) -> pd.DataFrame:
+def items_outside(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     """List lines that do not compete for cold space, and where they belong."""
-    index = index_plan(plan)
+    index = index_plan(plan, how)
     rows: list[tuple[Cell, ...]] = [
         (line.gate.value, line.code, index.kind(line), line.quantity, line.place, line.row)
         for line in plan.scenario.lines
@@ -128,7 +129,7 @@ def trust_words(flag: Flag) -> str:
     return f"not confirmed, check the label ({flag.value})"
 
 
-def _used_for(plan: Plan) -> dict[Origin, str]:
+def _used_for(plan: Plan, how: Manner) -> dict[Origin, str]:
     """Sheet rows that rest on each assumption, the first few by number."""
     scenario = plan.scenario
     rows: dict[Origin, dict[str, list[int]]] = {}
@@ -143,17 +144,19 @@ def _used_for(plan: Plan) -> dict[Origin, str]:
                 on_sheet.append(noun.row)
     words = {
         origin: "; ".join(
-            _row_words(sheet, numbers) for sheet, numbers in found.items()
+            _row_words(sheet, numbers, how) for sheet, numbers in found.items()
         )
         for origin, found in rows.items()
     }
     for origin in scenario.conditions.origins:
-        words.setdefault(origin, "the whole plan")
+        words.setdefault(origin, how.told("the whole plan"))
     return words
 
 
-def _row_words(sheet: str, numbers: list[int]) -> str:
+def _row_words(sheet: str, numbers: list[int], how: Manner) -> str:
     shown = ", ".join(str(one) for one in sorted(numbers)[:_ROWS_NAMED])
     more = len(numbers) - _ROWS_NAMED
-    word = "row" if len(numbers) == 1 else "rows"
-    return f"{sheet} {word} {shown}" + (f" and {more} more" if more > 0 else "")
+    if more > 0:
+        return how.say("tell.book.rows_more", sheet=sheet, rows=shown, more=more)
+    form = "one" if len(numbers) == 1 else "many"
+    return how.say(f"tell.book.rows_used.{form}", sheet=sheet, rows=shown)

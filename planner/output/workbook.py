@@ -18,9 +18,10 @@ from planner.output.answers import (
 )
 from planner.output.cautions import CAUTIONS, source_words
 from planner.output.changeover import changeover_steps
+from planner.output.manner import PLAIN, Manner
 from planner.output.moves import changeover_tables, moves_table
 from planner.output.plan_json import plan_to_json
-from planner.output.words import day_clock, plural
+from planner.output.words import US_QUARTS_PER_LITRE, Units
 from planner.output.xlsx import (
     Block,
     Sheet,
@@ -36,10 +37,12 @@ from planner.result import NO_CHANGEOVER, Plan
 _MARK_LETTERS = "ACDEFGHJKLMNPQRTUVWXY3479"
 _MARK_LENGTH = 5
 
-_LIMIT = (
-    "This plan stores, locates and times. It never says that a medicine is safe: "
-    "read its label and ask a pharmacist. Then read the sheet Cautions."
-)
+_IN_LITRES = " (L)"
+_AS_TYPED = frozenset(
+    {"Unit", "Place", "Battery", "From", "To", "Sheet", "Source", "Borrow", "Offer",
+     "About", "Used for", "Where it applies"}
+)  # fmt: skip
+"""Headings of columns that hold names of the site or words of a source."""
 
 
 def plan_mark(plan: Plan) -> str:
@@ -60,166 +63,170 @@ def plan_mark(plan: Plan) -> str:
     return "".join(letters)
 
 
-def plan_workbook(plan: Plan) -> bytes:
+def plan_workbook(plan: Plan, how: Manner = PLAIN) -> bytes:
     """Write a plan as an .xlsx file; the same plan gives the same bytes.
 
     Sheets: the three answers first, then one a question; the moves when there
-    are any.  Dates in the file
-    are the plan's own start.  Text that a spreadsheet could run is
-    neutralised; there are codes and no names.
+    are any.  ``how`` is the language, which units stand first and the clock.
+    Dates in the file are the plan's own start.  Text that a spreadsheet could
+    run is neutralised; there are codes and no names.
     """
     start, mark = plan.scenario.conditions.start, plan_mark(plan)
     stamp = Stamp(
-        title=f"Cold storage plan from {day_clock(start)}",
-        footer=f"Plan {mark}. Codes, not names.",
+        title=how.say("tell.book.title", when=how.day_clock(start)),
+        footer=how.say("tell.book.footer", mark=mark),
+        page=how.say("tell.book.page"),
         moment=start,
     )
     book = new_workbook(stamp)
-    add_text_sheet(book, "Summary", _summary_lines(plan, mark), stamp)
-    for sheet in _sheets(plan, mark):
+    add_text_sheet(
+        book, how.say("tell.book.summary"), _summary_lines(plan, mark, how), stamp
+    )
+    for sheet in _sheets(plan, mark, how):
         add_sheet(book, sheet, stamp)
     return to_bytes(book, stamp)
 
 
-def _summary_lines(plan: Plan, mark: str) -> tuple[tuple[str, bool], ...]:
-    short = who_is_short(plan) or ("Nobody.",)
-    dark = what_goes_dark(plan) or ("No unit is on.",)
-    borrow = [line for step in what_to_borrow(plan) for line in step if line]
-    rule = stop_rule(plan)
+def _summary_lines(plan: Plan, mark: str, how: Manner) -> tuple[tuple[str, bool], ...]:
+    say = how.say
+    short = who_is_short(plan, how=how) or (say("tell.book.nobody"),)
+    dark = what_goes_dark(plan, how=how) or (say("tell.book.none_on"),)
+    borrow = [line for step in what_to_borrow(plan, how) for line in step if line]
+    rule = stop_rule(plan, how)
+    bags = how.count("bags", bags_short(plan))
     lines = [
-        (f"Cold storage plan {mark}", True),
-        (title(plan), False),
-        (status(plan), False),
-        (row_balance(plan), False),
-        (
-            f"1. Who is short: {plural(bags_short(plan), 'bag')}, most urgent first",
-            True,
-        ),
+        (say("tell.book.plan", mark=mark), True),
+        (title(plan, how), False),
+        (status(plan, how), False),
+        (row_balance(plan, how), False),
+        (say("tell.book.who_short", bags=bags), True),
         *((line, False) for line in short),
-        ("2. What goes dark when", True),
+        (say("tell.book.dark"), True),
         *((line, False) for line in dark),
-        ("3. What to borrow first", True),
-        *((line, False) for line in borrow or ["Nothing."]),
+        (say("tell.book.borrow_first"), True),
+        *((line, False) for line in borrow or [say("tell.book.nothing")]),
         *([(rule, False)] if rule else []),
-        ("Before anything is moved", True),
-        (_LIMIT, False),
+        (say("tell.book.before"), True),
+        (say("tell.book.limit"), False),
     ]
     return tuple(lines)
 
 
-def _sheets(plan: Plan, mark: str) -> tuple[Sheet, ...]:
+def _sheets(plan: Plan, mark: str, how: Manner) -> tuple[Sheet, ...]:
+    def block(key: str, table: pd.DataFrame) -> Block:
+        return Block(heading=how.say(f"tell.book.{key}"), table=in_manner(table, how))
+
     def sheet(
-        name: str,
-        question: str,
+        key: str,
         first: pd.DataFrame,
         *more: Block,
+        note: str = "",
         marks: tuple[str, ...] = (),
     ) -> Sheet:
-        return Sheet(
-            name=name,
-            question=question,
-            note=f"Plan {mark}, {title(plan)}",
-            blocks=(Block(heading=question, table=first), *more),
-            marks=marks,
+        question = ". ".join(
+            words for words in (how.say(f"tell.book.{key}.asks"), note) if words
         )
+        return Sheet(
+            name=how.say(f"tell.book.{key}"),
+            question=question,
+            note=how.say("tell.book.note", mark=mark, window=title(plan, how)),
+            blocks=(Block(heading=question, table=in_manner(first, how)), *more),
+            none=how.say("tell.book.no_row"),
+            marks=tuple(
+                how.say(one) if one.startswith("tell.") else how.told(one)
+                for one in marks
+            ),
+        )  # fmt: skip
 
     moves = (
         sheet(
-            "Moves",
-            "What is carried from the plan in force, in which order?",
-            moves_table(plan),
+            "moves",
+            moves_table(plan, how),
             *(
-                Block(heading=heading, table=table)
-                for heading, table in changeover_tables(plan)
+                Block(heading=how.told(heading), table=in_manner(table, how))
+                for heading, table in changeover_tables(plan, how)
             ),
             marks=("set aside",),
         ),
     )
     return (
         *(moves if plan.moves or plan.changeover != NO_CHANGEOVER else ()),
+        sheet("assignments", tables.assignments(plan, how), marks=("NEVER FREEZE",)),
         sheet(
-            "Assignments",
-            "Which bag goes in which unit?",
-            tables.assignments(plan),
-            marks=("NEVER FREEZE",),
+            "units",
+            tables_power.units(plan, how),
+            block("fill", tables_power.unit_fill(plan)),
+            marks=("DARK", "tell.power.nothing"),
         ),
+        sheet("hookup", tables_power.hookups(plan, how)),
         sheet(
-            "Units",
-            "How is each unit set, what powers it, when does it go dark?",
-            tables_power.units(plan),
-            Block(heading="How full is each unit?", table=tables_power.unit_fill(plan)),
-            marks=("DARK", "NOTHING"),
-        ),
-        sheet(
-            "Hookup", "What is plugged in where, and when?", tables_power.hookups(plan)
-        ),
-        sheet(
-            "Shortfalls",
-            "Who is without a cold place, why, and until when?",
-            tables.shortfalls(plan),
+            "shortfalls",
+            tables.shortfalls(plan, how),
             marks=("not known", "none left"),
         ),
         sheet(
-            "Room temperature clocks",
-            "What stays at room temperature, and until when?",
-            tables.warm_clocks(plan),
-            Block(
-                heading="Not in the cold pool", table=tables_records.items_outside(plan)
-            ),
+            "clocks",
+            tables.warm_clocks(plan, how),
+            block("outside", tables_records.items_outside(plan, how)),
             marks=("not known", "none left"),
         ),
         sheet(
-            "Borrow first",
-            ". ".join(
-                words
-                for words in (
-                    "What to ask for, in which order, and what it gives",
-                    borrow_limit(plan),
-                )
-                if words
-            ),
-            tables_lending.borrow_list(plan),
-            Block(
-                heading="What else would help, each by itself",
-                table=tables_lending.other_list(plan),
-            ),
-            Block(
-                heading="Offers that are in no step",
-                table=tables_lending.out_list(plan),
-            ),
+            "borrow",
+            tables_lending.borrow_list(plan, how),
+            block("other", tables_lending.other_list(plan, how)),
+            block("out", tables_lending.out_list(plan, how)),
+            note=borrow_limit(plan, how),
         ),
         sheet(
-            "Tiers and proof",
-            "What did each tier get, and could it get more?",
+            "tiers",
             tables.tiers(plan),
-            Block(heading="What the check saw", table=tables_records.findings(plan)),
+            block("check", tables_records.findings(plan)),
             marks=("not proven best", "warning"),
         ),
         sheet(
-            "Hour by hour",
-            "How much is in each battery at the end of every hour?",
-            tables_power.battery_hours(plan),
-            Block(heading="Floor and reserve", table=tables_power.battery_lines(plan)),
-            marks=("AT THE FLOOR", "in the reserve"),
+            "hours",
+            tables_power.battery_hours(plan, how),
+            block("levels", tables_power.battery_lines(plan)),
+            marks=("tell.charge.floor", "tell.charge.reserve"),
         ),
+        sheet("rows", tables_records.row_accounts(plan, how), marks=("review",)),
         sheet(
-            "Row accounting",
-            "Where did every bag of every row end?",
-            tables_records.row_accounts(plan),
-            marks=("review",),
-        ),
-        sheet(
-            "Assumptions",
-            "Which values did nobody at the site supply?",
-            tables_records.assumptions(plan),
+            "assumptions",
+            tables_records.assumptions(plan, how),
             marks=("not confirmed",),
         ),
-        sheet("Cautions", "What to mind, and who says so", _caution_table()),
+        sheet("cautions", _caution_table(how)),
     )
 
 
-def _caution_table() -> pd.DataFrame:
+def in_manner(table: pd.DataFrame, how: Manner) -> pd.DataFrame:
+    """Put headings, and cells that are words of the program, in a manner.
+
+    Columns of names and of sources stay as they were written.  With US
+    measures first, a column of litres is one of US quarts.
+    """
+    if how == PLAIN:
+        return table
+    shown = table.copy()
+    headings = []
+    for heading in map(str, table.columns):
+        cells = list(table[heading])
+        if heading not in _AS_TYPED:
+            cells = [how.told(one) if isinstance(one, str) else one for one in cells]
+        if how.units is Units.US and heading.endswith(_IN_LITRES):
+            cells = [round(one * US_QUARTS_PER_LITRE, 2) for one in cells]
+            told = how.told(heading).removesuffix(_IN_LITRES)
+            headings.append(f"{told} (qt)")
+        else:
+            headings.append(how.told(heading))
+        shown[heading] = cells
+    shown.columns = pd.Index(headings)
+    return shown
+
+
+def _caution_table(how: Manner) -> pd.DataFrame:
     rows: list[tuple[tables.Cell, ...]] = [
-        (one.topic.value, one.text, source_words(one)) for one in CAUTIONS
+        (one.topic.value, how.caution(one.text), source_words(one, how))
+        for one in CAUTIONS
     ]
     return tables.frame(("Topic", "Caution", "Source"), rows)

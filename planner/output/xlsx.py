@@ -46,7 +46,7 @@ class Block:
 class Sheet:
     """One sheet: the question it answers, a note, and its tables.
 
-    ``marks`` are words that are set off wherever a cell contains them; the
+    ``none`` stands in a table without rows.  ``marks`` are words that are set off wherever a cell contains them; the
     word itself is the mark, the shade only helps to find it.
     """
 
@@ -54,16 +54,21 @@ class Sheet:
     question: str
     note: str
     blocks: tuple[Block, ...]
+    none: str = "none"
     marks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stamp:
-    """What stands in the file's properties and on every printed page."""
+    """What stands in the file's properties and on every printed page.
+
+    ``page`` numbers the pages, in the codes of a spreadsheet's footer.
+    """
 
     title: str
     footer: str
     moment: datetime
+    page: str = "Page &P of &N"
 
 
 def new_workbook(stamp: Stamp) -> Workbook:
@@ -87,7 +92,7 @@ def add_sheet(book: Workbook, sheet: Sheet, stamp: Stamp) -> None:
             row += 1
             _put(page, row, 1, block.heading, Font(size=FONT_SIZE + 2, bold=True))
             row += 1
-        last = _add_table(page, row, block.table)
+        last = _add_table(page, row, block.table, sheet.none)
         if number == 0:
             page.freeze_panes = f"A{row + 1}"
             page.print_title_rows = f"1:{row}"
@@ -125,7 +130,7 @@ def set_up_page(page: Worksheet, stamp: Stamp) -> None:
     page.page_margins.top = page.page_margins.bottom = 0.7
     page.HeaderFooter.oddHeader = _edge(stamp.title, page.title)
     page.HeaderFooter.oddFooter = _edge(stamp.footer, "")
-    page.HeaderFooter.oddFooter.right.text = "Page &P of &N"
+    page.HeaderFooter.oddFooter.right.text = stamp.page
 
 
 def to_bytes(book: Workbook, stamp: Stamp) -> bytes:
@@ -208,7 +213,7 @@ def _put_value(cell: Any, value: object) -> None:
         cell.value = float(value)
 
 
-def _add_table(page: Worksheet, row: int, table: pd.DataFrame) -> int:
+def _add_table(page: Worksheet, row: int, table: pd.DataFrame, none: str) -> int:
     """Write headings at ``row`` and the rows below; return the last row."""
     for column, heading in enumerate(table.columns, start=1):
         _put(page, row, column, str(heading), Font(size=FONT_SIZE, bold=True))
@@ -232,7 +237,7 @@ def _add_table(page: Worksheet, row: int, table: pd.DataFrame) -> int:
             like._style = copy(dressed._style)
     if last == row:
         last += 1
-        _put(page, last, 1, "none", plain)
+        _put(page, last, 1, none, plain)
     return last
 
 

@@ -109,7 +109,6 @@ class Work:
     keep_fault: str = ""
     changed_elsewhere: bool = False
     closed_down: tuple[tuple[str, bool], ...] | None = None
-    book: tuple[Plan, bytes] | None = None
     what_if: tuple[Plan, StressReport] | None = None
     drawn: tuple[Plan, dict[tuple[str, Manner], Any]] | None = None
     notes: list[str] = field(default_factory=list)
@@ -247,12 +246,11 @@ def once(now: Work, plan: Plan, what: str, make: Callable[[], Found]) -> Found:
 
 
 def plan_book(now: Work, plan: Plan) -> bytes:
-    """Give the plan as a workbook; it is written once a plan."""
+    """Give the plan as a workbook; it is written once a plan and manner."""
     from planner.output.workbook import plan_workbook
 
-    if now.book is None or now.book[0] is not plan:
-        now.book = (plan, plan_workbook(plan))
-    return now.book[1]
+    how = now.manner
+    return once(now, plan, "workbook", lambda: plan_workbook(plan, how))
 
 
 def plan_report(now: Work, plan: Plan, *, make: bool) -> StressReport | None:
