@@ -224,6 +224,7 @@ def _changeover() -> Changeover:
         pulled=(
             b.hookup(from_id="B3", port=PortType.AC),
             b.hookup(from_id="B3", to_id="U5", port=PortType.AC, port_number=2),
+            b.sun_plug(to_id="B2"),
         ),
         put_in=(b.hookup(), b.sun_plug()),
     )

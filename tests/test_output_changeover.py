@@ -22,9 +22,10 @@ from tests.paper_reader import pages, sheets
 
 PLAN = rich_plan()
 FIRST = (
-    "Pull: Battery lent, AC outlet 1 --> Two zone fridge",
-    "Plug in: Battery one, 12 V port 1 --> Two zone fridge",
-    "Plug in: Panel one, solar input --> Battery one",
+    "Take the plug of Two zone fridge out of Battery lent, AC outlet 1",
+    "Take Panel one off Battery two, solar input",
+    "Plug Two zone fridge into Battery one, 12 V port 1",
+    "Connect Panel one to Battery one, solar input",
     "Two zone fridge: set to zone 1: 5 C / 41 F; zone 2: minus 18 C / 0 F",
     "Blue chest: begin to use it, aim at 4 C / 39 F",
     "Garage fridge: switch on, set to 5 C / 41 F",
@@ -32,7 +33,7 @@ FIRST = (
 LAST = (
     "Clinic fridge: not used any more, once it is empty",
     "Spare fridge: switch off, once it is empty",
-    "Pull: Battery lent, AC outlet 2 --> Spare fridge",
+    "Take the plug of Spare fridge out of Battery lent, AC outlet 2",
 )
 
 
@@ -71,6 +72,16 @@ def test_a_socket_that_is_wanted_is_given_up_first(feeder: str) -> None:
     assert last == [Do.OFF] + ([] if wanted else [Do.PULL])
 
 
+def test_a_panel_is_taken_off_one_battery_before_it_is_joined_to_another() -> None:
+    over = Changeover(pulled=(b.sun_plug(to_id="B2"),), put_in=(b.sun_plug(),))
+    first, last = changeover_words(index_plan(replace(PLAN, changeover=over)))
+    assert first == (
+        "Take Panel one off Battery two, solar input",
+        "Connect Panel one to Battery one, solar input",
+    )
+    assert last == ()
+
+
 def test_a_fresh_plan_has_none_of_it() -> None:
     assert changeover_steps(one_plan()) == ((), ())
     assert plan_mark(PLAN) != plan_mark(replace(PLAN, changeover=Changeover()))
@@ -85,10 +96,10 @@ def test_the_printed_list_has_them_around_the_bags_with_boxes_to_tick() -> None:
     said = text_of(found)
     parts = (
         "FIRST: plugs and thermostats",
-        "Pull out: Battery lent, AC outlet 1 --> Two zone fridge",
-        "Plug in: Battery one, 12 V port 1 --> Two zone fridge",
+        "Take the plug of Two zone fridge OUT of Battery lent, AC outlet 1",
+        "Plug Two zone fridge INTO Battery one, 12 V port 1",
         "Garage fridge: switch on and SET TO 5 C / 41 F",
-        "LAST: when all bags are ticked",
+        "LAST: once these units are empty",
         "Spare fridge: switch off, once it is empty",
         "No bag is carried.",
     )
@@ -99,8 +110,8 @@ def test_the_printed_list_has_them_around_the_bags_with_boxes_to_tick() -> None:
 def test_the_hand_copy_has_them_in_the_same_order() -> None:
     said = " ".join(hand_copy(PLAN).split())
     parts = (
-        "FIRST: plugs", "Pull out: Battery lent", "Plug in: Battery one",
-        "LAST: when", "switch off, once it is empty",
+        "FIRST: plugs", "OUT of Battery lent", "INTO Battery one",
+        "LAST: once", "switch off, once it is empty",
     )  # fmt: skip
     assert sorted(parts, key=said.index) == list(parts)
 

@@ -9,16 +9,23 @@ from planner.result import Hookup, Link, Plan
 from planner.result_moves import Setting
 from planner.scenario import UnitType
 
+_INTO_BATTERY = frozenset({Link.PANEL_TO_BATTERY, Link.SOURCE_TO_BATTERY})
 _NO_DIAL = frozenset(
     {UnitType.ICE_CHEST, UnitType.COOL_SHELF, UnitType.EVAPORATIVE, UnitType.ELSEWHERE}
 )
 
 
 class Do(StrEnum):
-    """What is done in one step; each is a message ``change.<value>``."""
+    """What is done in one step; each is a message ``change.<value>``.
+
+    A panel or charger is joined to the input of a battery, all else is
+    plugged into a socket of its feeder.
+    """
 
     PULL = "pull"
+    PART = "part"
     PUT_IN = "put_in"
+    JOIN = "join"
     SET = "set"
     ON = "on"
     USE = "use"
@@ -84,6 +91,8 @@ def numbered(plug: Hookup) -> bool:
 
 
 def _plug(do: Do, plug: Hookup) -> Step:
+    if plug.link in _INTO_BATTERY:
+        do = Do.PART if do is Do.PULL else Do.JOIN
     return Step(do=do, unit_id=plug.to_id, plug=plug)
 
 
