@@ -117,6 +117,11 @@ def test_a_chest_is_aimed_at_and_gets_its_ice(packs):
     assert "SET TO" not in said
     assert re.search(r"Ice: about [\d.]+ kg / [\d.]+ lb a day", said)
     assert "NEVER FREEZE" not in said
+    log = words(sheets(packs["rich"], "Temperature and battery log: Blue chest"))
+    assert "Aim for 4 C / 39 F. Believe the thermometer" in log
+    assert "Set to" not in log
+    assert "Ice left" in log
+    assert "Battery %" not in log
 
 
 def test_thermometer_limits_are_the_strictest_of_what_is_inside():

@@ -1,5 +1,6 @@
 """Blank boxes for temperatures and batteries, with the times to look."""
 
+from planner.output.paper.door import dial_key
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import Limits, limits
 from planner.output.paper.page import PaperSize
@@ -22,8 +23,11 @@ _HEAD_PT = 60.0
 def log_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
     """Write the temperature and battery log of one unit, zone by zone."""
     pen = Pen(size, log_title(facts, unit), facts.say("page.continued"))
-    pen.text(facts.say("log.how", set=set_to(facts, unit)))
+    # What has no dial cannot be set: it is aimed at by hand.
+    key = "log.set" if dial_key(unit) == "set" else "log.aim"
+    pen.text(facts.say("log.how", set=facts.say(key, temp=set_to(facts, unit))))
     pen.text(facts.say("log.act"), bold=True)
+    iced = unit.kind is UnitType.ICE_CHEST
     shown = limits(facts, unit)
     looks = [(clock(facts, hour), *("",) * 7) for hour in visits(facts, unit)]
     for at, limit in enumerate(shown):
@@ -40,7 +44,7 @@ def log_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
                 Column(facts.say("head.low"), 8),
                 Column(facts.say("head.high"), 8),
                 Column(facts.say("head.reset"), 9),
-                Column(facts.say("head.battery"), 11),
+                Column(facts.say("head.ice" if iced else "head.battery"), 11),
                 Column(facts.say("head.note"), 19),
                 Column(facts.say("head.who"), 9),
             ],
