@@ -35,6 +35,9 @@ from planner.scenario import Scenario, SunCase
 Progress = Callable[[str, float], None]
 """Called with what is being done and the share done so far (0..1)."""
 
+SEARCH_SHARE = 0.65
+"""Share of the time for the plan itself; the rest is for reasons and the check."""
+
 Found = Callable[[Plan], None]
 """Called with the checked plan as soon as it is there, before the borrow list."""
 
@@ -96,7 +99,7 @@ def make_plan(
     instance = build(scenario, demand)
     allocation = allocate(
         instance,
-        time_limit_s=time_limit_s,
+        time_limit_s=SEARCH_SHARE * time_limit_s,
         progress=lambda what: tell(what, 0.1),
     )
     if allocation is None:

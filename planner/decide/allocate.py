@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 
-from planner.decide.conflict import conflict_cut
+from planner.decide.conflict import conflict_cut, with_twins
 from planner.decide.fewer import Less, Option, energy_kwh
 from planner.decide.hookup import Wiring, fed_by_modes, wire
 from planner.decide.instance import Fed, Instance
@@ -38,7 +38,7 @@ from planner.result import Hookup
 from planner.scenario import Tier
 
 Progress = Callable[[str], None]
-_TRIES = 10
+_TRIES = 40
 _FEW_TRIES = 4
 _GOAL_TRIES = 2
 _LESS_TRIES = 5
@@ -47,7 +47,7 @@ _GROW_ROUNDS = 3
 _MAKE_DO_S = 8.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
-_TRY_SHARE = 0.5
+_TRY_SHARE = 0.7
 """Share of the time after which a tier makes do; the rest is for later tiers."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
 
@@ -247,9 +247,8 @@ class _Search:
             if not proven or (self.floor and attempt + 1 == tries):
                 break
             modes = tuple(c.mode for c in lean.choices)
-            self.cuts.append(
-                conflict_cut(self.instance, modes, ends=self.ends, few=self.polish)
-            )
+            cut = conflict_cut(self.instance, modes, ends=self.ends, few=self.polish)
+            self.cuts += with_twins(self.instance, cut)
         return self._make_do(found, tier, surplus=surplus)
 
     def _bound(

@@ -6,8 +6,9 @@ to change too, which takes a solve to find out.
 
 from planner.decide.goods import Good, SlotKey
 from planner.decide.instance import Instance, Mode
-from planner.decide.placement import ModeChoice, Placed
+from planner.decide.placement import Placed
 from planner.result import ReasonFamily
+from planner.scenario import StockClass
 
 _SLACK_L = 1e-9
 
@@ -19,9 +20,11 @@ class AsPlaced:
         self.instance = instance
         self.running = {c.mode.unit: c for c in placed.choices}
         self.litres: dict[tuple[int, int], float] = {}
+        self.inside: dict[int, set[StockClass]] = {}
         for (g, (u, z, _)), n in placed.counts.items():
-            more_l = n * instance.goods[g].volume_l
-            self.litres[u, z] = self.litres.get((u, z), 0.0) + more_l
+            good = instance.goods[g]
+            self.litres[u, z] = self.litres.get((u, z), 0.0) + n * good.volume_l
+            self.inside.setdefault(u, set()).add(good.stock_class)
 
     def lets_in(self, good: Good, family: ReasonFamily) -> bool:
         """True when one more bag goes in once power or volume counts no more."""
@@ -36,7 +39,8 @@ class AsPlaced:
         u, z, set_c = slot
         choice = self.running.get(u)
         return choice is not None and (
-            choice.mode.set_points_c[z] == set_c and _holds(choice, good)
+            choice.mode.set_points_c[z] == set_c
+            and (self.instance.tubs or self.inside.get(u, set()) <= {good.stock_class})
         )
 
     def _with_power(self, good: Good, slot: SlotKey) -> bool:
@@ -60,7 +64,3 @@ class AsPlaced:
             inside_l[z] + more_l <= mode.usable_l[z] + _SLACK_L
             and sum(inside_l) + more_l <= warm_l + _SLACK_L
         )
-
-
-def _holds(choice: ModeChoice, good: Good) -> bool:
-    return choice.stock_class in {None, good.stock_class}

@@ -250,15 +250,16 @@ class Board:
             for t, f in plugs.items()
             if f is not None and not f.source
         }
-        return all(self._carries(b, k) for b, k in spots) and all(
+        return all(self.carries(b, self.on[b][k]) for b, k in spots) and all(
             self.supplies(s) for s in sources
         )
 
-    def _carries(self, b: int, k: int) -> bool:
+    def carries(self, b: int, plugs: int) -> bool:
+        """Whether a battery's sockets take some plugs at once; bits as in ``on``."""
         battery, top_w = self.instance.batteries[b], self.instance.limits[b].max_out_w
         watts = running = start = 0.0
         ports = outlets = 0
-        plugs, c = self.on[b][k], 0
+        c = 0
         while plugs:
             if plugs & 3:
                 who = self.fed[c].consumer

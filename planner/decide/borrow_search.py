@@ -288,12 +288,16 @@ class BorrowSearch:
         """A set that gives more once the site is wired anew."""
         tried: list[frozenset[str]] = []
         gives = gives_wh(self.all)
+        in_hand = value > got(now.placed.stages[goal])
+        tries = _TRIES if self.tiny else int(not in_hand)
+        if not tries or self.work.plans <= 0:
+            # The bound says more than what is in hand, and it is left at that.
+            self.complete = False
+            return None
         while (found := self.reaches(size, now, goal, tried)) is not None:
             model, bound = found
             if bound <= value:
                 return None
-            in_hand = value > got(now.placed.stages[goal])
-            tries = _TRIES if self.tiny else int(not in_hand)
             if len(tried) >= tries or self.work.plans <= 0 or self.left_s <= 0:
                 self.complete = False
                 return None

@@ -1,9 +1,16 @@
 """Why a set of units cannot be wired: the cut that says so."""
 
+import itertools
+
+import numpy as np
+
 from planner.decide.hookup import cannot, fed_by_modes
-from planner.decide.instance import Instance, Mode
-from planner.decide.placement import Cut
+from planner.decide.instance import Instance, Mode, consumer_of_unit
+from planner.decide.placement import Cut, draws_no_less
 from planner.scenario import ColdUnit
+
+_MOST_CUTS = 12
+_MOST_TRIED = 200
 
 
 def conflict_cut(
@@ -29,6 +36,43 @@ def conflict_cut(
             if fewer and fails(fewer):
                 kept = fewer
     return Cut(modes=tuple(kept), absent=_power_left_out(instance))
+
+
+def with_twins(instance: Instance, cut: Cut) -> tuple[Cut, ...]:
+    """The cut, and the same for units that are no easier to feed.
+
+    A wiring that carries one of these in the place of a unit of the cut would
+    carry the cut's own unit, so there is none.
+    """
+    choices = [[mode, *_twins(instance, mode)] for mode in cut.modes]
+    found: dict[tuple[tuple[str, float, tuple[float, ...]], ...], Cut] = {}
+    for some in itertools.islice(itertools.product(*choices), _MOST_TRIED):
+        if len({m.unit for m in some}) < len(some):
+            continue
+        key = tuple(sorted((m.unit_id, m.fill, m.set_points_c) for m in some))
+        found.setdefault(key, Cut(modes=some, absent=cut.absent))
+        if len(found) == _MOST_CUTS:
+            break
+    return tuple(found.values())
+
+
+def _twins(instance: Instance, mode: Mode) -> list[Mode]:
+    """The lightest way to run every other unit that is no easier to feed."""
+    mine = consumer_of_unit(instance.units[mode.unit], instance.hours)
+    found = []
+    for u, unit in enumerate(instance.units):
+        who = consumer_of_unit(unit, instance.hours)
+        if u == mode.unit or not unit.powered or who.place != mine.place:
+            continue
+        no_easier = (
+            who.supply is mine.supply
+            and who.running_w >= mine.running_w
+            and who.surge_w >= mine.surge_w
+            and bool(np.all(who.needed >= mine.needed))
+        )
+        ways = [m for m in instance.modes[u] if no_easier and draws_no_less(m, mode)]
+        found += sorted(ways, key=lambda m: (m.load_w.sum(), m.fill))[:1]
+    return found
 
 
 def _least_load(instance: Instance, mode: Mode) -> Mode:

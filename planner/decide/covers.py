@@ -31,7 +31,10 @@ class Covers:
     def __init__(self, sockets: Sockets, periods: tuple[Block, ...]) -> None:
         self.sockets = sockets
         self.periods = periods
-        self._known: dict[tuple[int, bytes], tuple[Span, ...]] = {}
+        # A site is looked at many times, with the same loads and periods.
+        self._known: dict[tuple[int, bytes], tuple[Span, ...]] = (
+            sockets.instance.memo.setdefault(("covers", periods), {})
+        )
 
     def spans(self, b: int, draw_wh: Hourly) -> tuple[Span, ...]:
         """Runs of periods in which energy allows fewer plugs than sockets do.

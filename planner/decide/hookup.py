@@ -10,6 +10,7 @@ import time
 from dataclasses import dataclass, field, replace
 
 from planner.decide.blocks import Block, plug_periods, rota_levels
+from planner.decide.carriers import Carriers
 from planner.decide.instance import (
     Fed,
     Instance,
@@ -36,6 +37,10 @@ _QUICK_STEPS = 6000
 _STEPS = 20000
 _RUNS = 2
 _PROOF_NODES = 100
+_NEAR = 0.01
+"""Share of the energy that may be missing for a second look to be worth it."""
+_WORK = 12_000_000
+"""Steps in looking for schedules of batteries; three million take a second or two."""
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
 """Sunny hours merged: small kind models, cut finer where they were too kind,
 and the exact one last."""
@@ -185,16 +190,41 @@ def _by_trial(
     """Try, then ask the model whether there is any, then try harder."""
     tried = try_wiring(instance, fed, periods, steps=_QUICK_STEPS, runs=1)
     if tried.hookups is None and prove:
-        solved = _solve(instance, fed, periods, ends=ends, polish=polish)
+        if cannot(instance, fed, periods, ends=ends):
+            return Wiring(hookups=None, proven=True, missing=_missing(fed, tried))
+        solved = _by_schedules(instance, fed, periods, ends=ends)
+        if solved is None:
+            solved = _solve(instance, fed, periods, ends=ends, polish=polish)
         if solved.proven:
             return replace(solved, missing=_missing(fed, tried))
     if tried.hookups is None and not quick:
         tried = try_wiring(instance, fed, periods, steps=_STEPS, runs=_RUNS)
+        near = tried.missing_wh < _NEAR * sum(float(f.load_w.sum()) for f in fed)
+        if tried.hookups is None and near and not prove:
+            seen = _by_schedules(instance, fed, periods, ends=ends)
+            if seen is not None and seen.hookups is not None:
+                return seen
     return Wiring(
         hookups=tried.hookups,
         proven=tried.hookups is not None,
         missing=_missing(fed, tried),
     )
+
+
+def _by_schedules(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    periods: tuple[Block, ...],
+    *,
+    ends: float,
+) -> Wiring | None:
+    """Ask whole schedules of batteries; ``None`` where there are too many."""
+    carriers = Carriers(instance, fed, periods)
+    if carriers.too_many:
+        return None
+    seen = carriers.look(_WORK, ends)
+    known = seen.hookups is not None or seen.answer is Answer.INFEASIBLE
+    return Wiring(hookups=seen.hookups, proven=known)
 
 
 def _missing(fed: tuple[Fed, ...], tried: Tried) -> dict[str, float]:
@@ -224,14 +254,21 @@ def _solve(
     return Wiring(hookups=None, proven=answer is Answer.INFEASIBLE)
 
 
-def cannot(instance: Instance, fed: tuple[Fed, ...], *, ends: float) -> bool:
+def cannot(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    periods: tuple[Block, ...] | None = None,
+    *,
+    ends: float,
+) -> bool:
     """True when it is soon proven that no wiring feeds everything in ``fed``.
 
-    Looks at the kindest model alone, so False says nothing.
+    Looks at the kindest model alone, so False says nothing.  Without
+    ``periods`` plugs may move at every chance.
     """
     if not fed:
         return False
-    periods = plug_periods(instance, swaps=True)
+    periods = periods or plug_periods(instance, swaps=True)
     model = WiringModel(instance, fed, periods, sunny_h=STEPS_H[0], marks=frozenset())
     outcome = model.model.minimise(
         0,

@@ -5,7 +5,7 @@ Everything the models need is worked out here once.
 
 import itertools
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,6 +80,8 @@ class Instance:
     """The scenario as numbers; ``optional`` marks equipment to be borrowed.
 
     ``charge_at`` has the charge limit of each hour [W] by battery and place.
+    ``memo`` keeps what is worked out for this instance more than once; a copy
+    with other equipment begins with an empty one.
     """
 
     scenario: Scenario
@@ -97,6 +99,9 @@ class Instance:
     goods: tuple[Good, ...]
     families: tuple[Family, ...]
     optional: frozenset[str] = field(default_factory=frozenset)
+    memo: dict[object, Any] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     @property
     def power_ids(self) -> frozenset[str]:

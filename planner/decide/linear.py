@@ -12,7 +12,10 @@ from planner.decide.solver import quiet_highs
 
 
 class LinearProgram:
-    """Minimise the cost of columns at or above zero, rows at most their room."""
+    """Minimise the cost of columns at or above zero, rows at most their room.
+
+    ``shares`` has the columns' values of the last solve.
+    """
 
     def __init__(self) -> None:
         self._cost: list[float] = []
@@ -20,6 +23,7 @@ class LinearProgram:
         self._starts: list[int] = [0]
         self._index: list[int] = []
         self._value: list[float] = []
+        self.shares: NDArray[np.float64] = np.zeros(0)
 
     def column(self, cost: float = 0.0) -> int:
         """Add a column; returns its number."""
@@ -59,5 +63,6 @@ class LinearProgram:
         if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
             return None
         cost = float(highs.getInfo().objective_function_value)
+        self.shares = np.array(highs.getSolution().col_value)
         duals = np.array(highs.getSolution().row_dual)
         return cost, np.maximum(0.0, -duals)
