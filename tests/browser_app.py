@@ -43,7 +43,7 @@ NEEDS_CHROMIUM = pytest.mark.skipif(
 IN_A_BROWSER = [pytest.mark.browser, NEEDS_CHROMIUM]
 """Marks of a file of tests that want a browser."""
 _START_S = 60
-_QUIET_MS = 200
+_QUIET_MS = 250
 _AT_REST = """async ([quiet, limit]) => {
     const began = performance.now();
     let moved = began;
@@ -182,7 +182,11 @@ def make_plan(page: Page, *, phone: bool = False, limit_s: float = 400) -> None:
     go_to(page, TITLES["plan"], phone=phone)
     page.get_by_role("button", name="Make the plan").click()
     page.get_by_text("Who is short?").first.wait_for(timeout=limit_s * 1000)
-    # The plan is there before the loans are: both have to be.
+    planned_to_the_end(page, limit_s)
+
+
+def planned_to_the_end(page: Page, limit_s: float = 240) -> None:
+    """Wait for the loans too: the plan is there before they are."""
     stop = page.get_by_role("button", name="Stop planning")
     stop.wait_for(state="detached", timeout=limit_s * 1000)
     settled(page)
