@@ -105,6 +105,61 @@ class TestAnswers:
         assert (found.objective, found.bound) == (1.5, 1.5)
 
 
+class TestNear:
+    """A good answer soon: what the relaxed model leaves out stays out."""
+
+    def test_it_lies_between_the_best_and_the_bound_of_the_relaxed_model(self):
+        """Optima by SciPy's own solver, over twenty drawn knapsacks."""
+        below = 0
+        for seed in range(20):
+            rng = random.Random(seed)
+            weights = [rng.randint(10, 60) for _ in range(12)]
+            worth = [rng.randint(10, 60) for _ in range(12)]
+            room = sum(weights) // 2
+            model, picks = knapsack(weights, room)
+            aim = -total(w * v for w, v in zip(worth, picks, strict=True))
+            found = model.minimise_near(aim, picks, time_limit_s=10, slack=0.0)
+            rows = LinearConstraint(np.array([weights]), -np.inf, room)
+            exact, relaxed = (
+                milp(
+                    -np.array(worth),
+                    constraints=rows,
+                    bounds=Bounds(0, 1),
+                    integrality=np.full(12, kind),
+                ).fun
+                for kind in (1, 0)
+            )
+            assert found.bound == pytest.approx(relaxed)
+            assert found.objective >= exact - 1e-6
+            assert found.bound <= exact + 1e-6
+            below += found.objective > exact + 1e-6
+        # What is left out was wrong somewhere, else nothing here is tested.
+        assert below
+
+    def test_a_choice_left_out_is_open_again_afterwards(self):
+        model, picks = knapsack([6, 4, 7, 3], 10)
+        aim = -total(w * v for w, v in zip([6, 4, 7, 3], picks, strict=True))
+        model.minimise_near(aim, picks, time_limit_s=5, slack=0.0)
+        assert [v.upBound for v in picks] == [1, 1, 1, 1]
+        best = model.minimise(-picks[2] - picks[3], time_limit_s=5)
+        assert best.objective == pytest.approx(-2.0)
+
+    def test_an_answer_in_hand_is_never_lost(self):
+        """The start picks what the relaxed model leaves out."""
+        model, picks = knapsack([10, 9, 2], 10)
+        model.start_from({picks[1]: 1})
+        aim = -total(w * v for w, v in zip([10, 8, 1], picks, strict=True))
+        found = model.minimise_near(aim, picks, time_limit_s=5, slack=0.0)
+        assert found.found
+        assert found.objective <= -8.0
+
+    def test_no_answer_is_told_as_such(self):
+        model, picks = knapsack([3, 4], 8)
+        model.add("R1", total(picks) >= 3)
+        found = model.minimise_near(-total(picks), picks, time_limit_s=5, slack=0.0)
+        assert found.answer is Answer.INFEASIBLE
+
+
 class TestRows:
     def test_a_row_that_is_true_or_false_by_itself(self):
         # An empty sum compared to a number has no variable to bind.

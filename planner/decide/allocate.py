@@ -229,6 +229,8 @@ class _Search:
             # No loan is asked for surplus; nor is it worth a search without proof.
             return self._make_do(None, tier, surplus=surplus)
         urgent = tier in _URGENT and not surplus
+        if not urgent and not self.left_s:
+            return self._make_do(None, tier, surplus=surplus)
         tries = self.tries if urgent else min(_FEW_TRIES, self.tries)
         found: tuple[StageValue, Placed] | None = None
         self.failed = None

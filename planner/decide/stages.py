@@ -216,13 +216,21 @@ class _Stages:
         cuts = 0
         while True:
             left_s = self.clock.left_s
-            outcome = self.pm.model.minimise(
-                objective,
-                time_limit_s=self._large_s if large else left_s,
-                whole_objective=True,
-                slack=slack if large else 0.0,
-                loose=loose,
-                node_limit=node_limit,
+            outcome = (
+                self.pm.model.minimise_near(
+                    objective,
+                    self.pm.pick.values(),
+                    time_limit_s=self._large_s,
+                    slack=slack,
+                )
+                if large
+                else self.pm.model.minimise(
+                    objective,
+                    time_limit_s=left_s,
+                    whole_objective=True,
+                    loose=loose,
+                    node_limit=node_limit,
+                )
             )
             if not outcome.found:
                 break
