@@ -88,7 +88,14 @@ def test_the_text_tells_what_to_do_in_its_order():
     assert "4 C / 39 F" in text
     assert "switch off, once it is empty" in text
     assert "waits outside at most 6 min" in text
-    parts = ("FIRST", "Plug North fridge into", "aim at", "THEN CARRY", "LAST", "switch off")
+    parts = (
+        "FIRST",
+        "Plug North fridge into",
+        "aim at",
+        "THEN CARRY",
+        "LAST",
+        "switch off",
+    )
     assert sorted(parts, key=text.index) == list(parts)
     for line in PLAN.scenario.lines:
         assert not line.resident or line.resident not in text
