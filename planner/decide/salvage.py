@@ -16,7 +16,7 @@ from planner.scenario import Tier
 
 _TIER_WEIGHT = 12.0
 _SURPLUS_SHARE = 0.01
-_PLACE_LIMIT_S = 40.0
+_PLACE_LIMIT_S = 100.0
 
 
 Wired = tuple[tuple[Fed, ...], tuple[Hookup, ...]]

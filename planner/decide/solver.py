@@ -98,6 +98,7 @@ class _Highs(pulp.HiGHS):  # type: ignore[misc]
         # runs on from solve to solve, and that of one with integers against its
         # own.
         mixed = any(v.cat == pulp.LpInteger for v in lp.variables())
+        mixed = mixed and not self.optionsDict.get("solve_relaxation")
         spent_s = 0.0 if mixed else float(lp.solverModel.getRunTime())
         lp.solverModel.setOptionValue("time_limit", spent_s + float(self.timeLimit))
         lp.solverModel.setOptionValue("mip_rel_gap", float(self.gapRel))

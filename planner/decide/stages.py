@@ -21,6 +21,8 @@ _LARGE_COLUMNS = 1300
 _LARGE_SHARE = 0.25
 _LARGE_S = 3.0
 _LARGE_OF_LIMIT = 0.03
+_HUGE_COLUMNS = 5000
+_HUGE_OF_LIMIT = 0.08
 _LARGE_CUTS = 1
 _LEAN_S = 2.0
 _LARGE_GAP = 0.004
@@ -199,7 +201,9 @@ class _Stages:
     def _large_s(self) -> float:
         """Seconds for one solve of a large model."""
         clock = self.clock
-        most = max(_LARGE_S, _LARGE_OF_LIMIT * clock.limit_s)
+        huge = self.pm.model.size[0] > _HUGE_COLUMNS
+        share = _HUGE_OF_LIMIT if huge else _LARGE_OF_LIMIT
+        most = max(_LARGE_S, share * clock.limit_s)
         return min(most, _LARGE_SHARE * clock.left_s)
 
     def minimise(
