@@ -44,10 +44,10 @@ _GOAL_TRIES = 2
 _LESS_TRIES = 5
 _FEW_LESS_TRIES = 3
 _GROW_ROUNDS = 3
-_MAKE_DO_S = 8.0
+_MAKE_DO_S = 10.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
-_TRY_SHARE = 0.7
+_TRY_SHARE = 0.55
 """Share of the time after which a tier makes do; the rest is for later tiers."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
 

@@ -87,6 +87,7 @@ class Carriers:
         self.steady: Prices | None = None
         self.turn = 0
         self.ends = math.inf
+        self.goes = False
         self.tried: set[Column] = set()
         self.shares: Prices = np.zeros(0)
         self.last: dict[tuple[int, int], Supply] = {}
@@ -99,30 +100,37 @@ class Carriers:
     def look(self, most_work: int, ends: float) -> Seen:
         """Find a wiring, or prove that there is none, within an amount of work.
 
-        The clock ``ends`` stands behind the work, for slow machines.
+        The clock ``ends`` stands behind the work, for slow machines.  Feasible
+        without hookups: it goes in shares, and :meth:`dive` looks further.
         """
         self.ends = ends
-        if self.too_many:
-            return Seen(answer=Answer.UNKNOWN)
+        if self.too_many or self.goes:
+            return Seen(answer=Answer.FEASIBLE if self.goes else Answer.UNKNOWN)
         answer = self._mix(most_work)
-        for _ in range(_DIVES):
-            if answer is not Answer.FEASIBLE:
-                break
+        self.goes = answer is Answer.FEASIBLE
+        return Seen(answer=answer, hookups=self._whole() if self.goes else None)
+
+    def dive(self, more_work: int) -> tuple[Hookup, ...] | None:
+        """Look on for a wiring where everything could be fed in shares."""
+        most_work = self.work + more_work
+        for _ in range(_DIVES if self.goes else 0):
             found = self._dive(most_work)
             if found is not None:
-                return Seen(answer=Answer.FEASIBLE, hookups=found)
+                return found
             self.tried.update(self.mixed.fixed[:1])
             self.mixed.fixed.clear()
-            answer = self._mix(most_work)
-        known = answer is Answer.INFEASIBLE
-        return Seen(answer=answer if known else Answer.UNKNOWN)
+            if self._mix(most_work) is not Answer.FEASIBLE:
+                break
+        return None
 
     def _dive(self, most_work: int) -> tuple[Hookup, ...] | None:
         """Whole schedules; where that fails the largest share is set, and so on."""
         for depth in self._all:
             # Shares come near to whole ones as schedules are set.
-            if depth % _EVERY == 0 and (found := self._whole()) is not None:
-                return found
+            if depth % _EVERY == _EVERY - 1:
+                found = self._whole()
+                if found is not None:
+                    return found
             largest = self._largest()
             if largest is None:
                 break

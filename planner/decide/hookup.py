@@ -38,8 +38,11 @@ _STEPS = 20000
 _RUNS = 2
 _PROOF_NODES = 100
 _NEAR = 0.01
-"""Share of the energy that may be missing for a second look to be worth it."""
+_RATHER_NEAR = 0.03
+"""Shares of the energy that may be missing for a longer look to be worth it."""
+_SOON_WORK = 1_000_000
 _WORK = 12_000_000
+_DIVE_WORK = 6_000_000
 """Steps in looking for schedules of batteries; three million take a second or two."""
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
 """Sunny hours merged: small kind models, cut finer where they were too kind,
@@ -187,48 +190,62 @@ def _by_trial(
     prove: bool,
     quick: bool,
 ) -> Wiring:
-    """Try, then ask the model whether there is any, then try harder."""
+    """Try, then ask whether there is any, then try harder."""
     tried = try_wiring(instance, fed, periods, steps=_QUICK_STEPS, runs=1)
-    if tried.hookups is None and prove:
+    missing = {fed[0].consumer.place: tried.missing_wh}
+    if tried.hookups is not None:
+        return Wiring(hookups=tried.hookups, proven=True, missing=missing)
+    asked: Carriers | None = None
+    if prove:
         if cannot(instance, fed, periods, ends=ends):
-            return Wiring(hookups=None, proven=True, missing=_missing(fed, tried))
-        solved = _by_schedules(instance, fed, periods, ends=ends)
-        if solved is None:
+            return Wiring(hookups=None, proven=True, missing=missing)
+        asked = Carriers(instance, fed, periods)
+        # Where little is missing a longer trial may find it sooner.
+        work = _SOON_WORK if _near(fed, tried, _RATHER_NEAR) else _WORK
+        solved = _by_schedules(asked, work, ends=ends)
+        if asked.too_many:
             solved = _solve(instance, fed, periods, ends=ends, polish=polish)
         if solved.proven:
-            return replace(solved, missing=_missing(fed, tried))
-    if tried.hookups is None and not quick:
-        tried = try_wiring(instance, fed, periods, steps=_STEPS, runs=_RUNS)
-        near = tried.missing_wh < _NEAR * sum(float(f.load_w.sum()) for f in fed)
-        if tried.hookups is None and near and not prove:
-            seen = _by_schedules(instance, fed, periods, ends=ends)
-            if seen is not None and seen.hookups is not None:
-                return seen
-    return Wiring(
-        hookups=tried.hookups,
-        proven=tried.hookups is not None,
-        missing=_missing(fed, tried),
-    )
+            return replace(solved, missing=missing)
+    if quick:
+        return Wiring(hookups=None, proven=False, missing=missing)
+    return _try_harder(instance, fed, periods, asked, ends=ends)
 
 
-def _by_schedules(
+def _try_harder(
     instance: Instance,
     fed: tuple[Fed, ...],
     periods: tuple[Block, ...],
+    asked: Carriers | None,
     *,
     ends: float,
-) -> Wiring | None:
-    """Ask whole schedules of batteries; ``None`` where there are too many."""
-    carriers = Carriers(instance, fed, periods)
-    if carriers.too_many:
-        return None
-    seen = carriers.look(_WORK, ends)
+) -> Wiring:
+    """Try for longer; then by schedules, where they were asked or it nearly went."""
+    tried = try_wiring(instance, fed, periods, steps=_STEPS, runs=_RUNS)
+    missing = {fed[0].consumer.place: tried.missing_wh}
+    if tried.hookups is not None:
+        return Wiring(hookups=tried.hookups, proven=True, missing=missing)
+    if asked is None and _near(fed, tried, _NEAR):
+        asked = Carriers(instance, fed, periods)
+    found = Wiring(hookups=None, proven=False)
+    if asked is not None:
+        found = _by_schedules(asked, _WORK, ends=ends)
+        if not found.proven:
+            hookups = asked.dive(_DIVE_WORK)
+            found = Wiring(hookups=hookups, proven=hookups is not None)
+    return replace(found, missing=missing)
+
+
+def _by_schedules(carriers: Carriers, work: int, *, ends: float) -> Wiring:
+    """Ask whole schedules of batteries."""
+    seen = carriers.look(work, ends)
     known = seen.hookups is not None or seen.answer is Answer.INFEASIBLE
     return Wiring(hookups=seen.hookups, proven=known)
 
 
-def _missing(fed: tuple[Fed, ...], tried: Tried) -> dict[str, float]:
-    return {fed[0].consumer.place: tried.missing_wh}
+def _near(fed: tuple[Fed, ...], tried: Tried, share: float) -> bool:
+    """True when no more than a share of the energy is missing."""
+    return tried.missing_wh < share * sum(float(f.load_w.sum()) for f in fed)
 
 
 def _solve(
