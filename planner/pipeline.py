@@ -14,7 +14,7 @@ from planner.decide.assign import placements as bags_to_lines
 from planner.decide.borrow_pool import offers
 from planner.decide.changes import with_changes
 from planner.decide.explain import unplaced
-from planner.decide.instance import build
+from planner.decide.instance import Instance, build
 from planner.decide.notes import assumptions_used, units_in_use, with_reasons
 from planner.decide.tiers import tier_results
 from planner.decide.triage import demands
@@ -35,8 +35,10 @@ from planner.scenario import Scenario, SunCase
 Progress = Callable[[str, float], None]
 """Called with what is being done and the share done so far (0..1)."""
 
-SEARCH_SHARE = 0.65
-"""Share of the time for the plan itself; the rest is for reasons and the check."""
+_SEARCH_SHARE = 0.85
+_SEARCH_SHARE_LARGE = 0.65
+_LARGE_GOODS = 250
+"""Kinds of bags from which on reasons and the check need more of the time."""
 
 Found = Callable[[Plan], None]
 """Called with the checked plan as soon as it is there, before the borrow list."""
@@ -99,7 +101,7 @@ def make_plan(
     instance = build(scenario, demand)
     allocation = allocate(
         instance,
-        time_limit_s=SEARCH_SHARE * time_limit_s,
+        time_limit_s=search_s(instance, time_limit_s),
         progress=lambda what: tell(what, 0.1),
     )
     if allocation is None:
@@ -116,6 +118,12 @@ def make_plan(
     plan = with_loans(plan, allocation, time_limit_s=time_limit_s, progress=tell)
     tell("done", 1.0)
     return plan
+
+
+def search_s(instance: Instance, time_limit_s: float) -> float:
+    """Seconds of a limit for the plan itself; the rest is for reasons and check."""
+    large = len(instance.goods) > _LARGE_GOODS
+    return time_limit_s * (_SEARCH_SHARE_LARGE if large else _SEARCH_SHARE)
 
 
 def with_loans(

@@ -23,7 +23,7 @@ from planner.decide.triage import demands
 from planner.errors import PlanRefusedError, SolverError, UsageError
 from planner.inforce import in_force_of, read_in_force
 from planner.intake.one_item import read_item
-from planner.pipeline import SEARCH_SHARE, Progress, checked, with_loans
+from planner.pipeline import Progress, checked, search_s, with_loans
 from planner.result import Changeover, Demand, Hookup, Plan, Replay
 from planner.result_moves import CarryKind
 from planner.result_replan import (
@@ -76,9 +76,10 @@ def replan(
     scenario = with_load_factor(scenario, factor)
     tell("triage", 0.02)
     demand = demands(scenario)
+    instance = build(scenario, demand)
     fresh = allocate(
-        build(scenario, demand),
-        time_limit_s=SEARCH_SHARE * time_limit_s,
+        instance,
+        time_limit_s=search_s(instance, time_limit_s),
         progress=lambda what: tell(what, 0.1),
     )
     if fresh is None:

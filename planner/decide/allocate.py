@@ -47,7 +47,7 @@ _GROW_ROUNDS = 3
 _MAKE_DO_S = 10.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
-_TRY_SHARE = 0.55
+_TRY_SHARE = 0.45
 """Share of the time after which a tier makes do; the rest is for later tiers."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
 

@@ -25,6 +25,8 @@ _SLACK_WH = 1e-6
 _SAME = 1e-9
 
 Tasks = tuple[int, ...]
+Earned = list[list[float]]
+"""What every set of plugs earns at some prices, period by period."""
 
 _Way = tuple[float, float, float, float, int]
 """One way through a period: charge gained, charge at least and at most at its
@@ -42,18 +44,6 @@ class Schedule:
 
     worth: float
     plugs: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Earned:
-    """What every set of plugs earns at some prices, period by period.
-
-    ``hopes`` is the most that could be earned before each period if charge were
-    no matter.
-    """
-
-    by_plugs: list[list[float]]
-    hopes: list[float]
 
 
 def plugs_at_most(board: Board) -> int:
@@ -219,17 +209,15 @@ class Carrier:
 
     def earned(self, worth: list[float]) -> Earned:
         """What plugs earn when every task has a worth."""
-        by_plugs = [
+        return [
             [sum(worth[t] for t in tasks) for _, tasks in plugs] for plugs in self.plugs
         ]
-        hopes = [0.0, *itertools.accumulate(max(mine) for mine in by_plugs)]
-        return Earned(by_plugs=by_plugs, hopes=hopes)
 
     def before(self, supply: Supply, earned: Earned) -> list[list[_Past]]:
         """Most that can be earned before each period, by the charge left."""
         past: list[_Past] = [(self.limits.start_wh + _SLACK_WH, 0.0)]
         found = [past]
-        for ways, mine in zip(self.ways(supply), earned.by_plugs, strict=True):
+        for ways, mine in zip(self.ways(supply), earned, strict=True):
             past = _after(ways, mine, past)
             found.append(past)
         return found
@@ -252,7 +240,7 @@ class Carrier:
             if not steps:
                 return None
             self.work += len(ways[k]) * len(steps)
-            steps = _before(ways[k], earned.by_plugs[k], steps)
+            steps = _before(ways[k], earned[k], steps)
         charge = self.limits.start_wh + _SLACK_WH
         reached = [one for one in steps if one[0] <= charge]
         if not reached or -reached[-1][1] <= above + _SAME:
