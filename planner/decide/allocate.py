@@ -43,7 +43,7 @@ _FEW_TRIES = 4
 _GOAL_TRIES = 2
 _LESS_TRIES = 5
 _FEW_LESS_TRIES = 3
-_GROW_ROUNDS = 3
+_GROW_ROUNDS = {Tier.A: 8, Tier.B: 3, Tier.C: 3}
 _MAKE_DO_S = 10.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
@@ -352,7 +352,7 @@ class _Search:
                 place=partial(self._placed_in, tier=tier, surplus=False),
                 ends=max(self.ends, time.monotonic() + _MAKE_DO_S),
                 tries=_LESS_TRIES if urgent else _FEW_LESS_TRIES * self.level,
-                rounds=_GROW_ROUNDS if urgent else 1,
+                rounds=_GROW_ROUNDS.get(tier, 1),
             )
             best = less.serve(most, best)
         if best is None and self.placed is not None and not self.floor:

@@ -207,49 +207,52 @@ class _Stages:
         return min(most, _LARGE_SHARE * clock.left_s)
 
     def minimise(
-        self, objective: Expr, *, node_limit: int | None = None, slack: float = 0.0
+        self,
+        objective: Expr,
+        *,
+        node_limit: int | None = None,
+        slack: float = 0.0,
+        wide: bool = False,
     ) -> Outcome:
         """Solve, cutting off placements that no wiring can carry.
 
-        A large model is first solved loosely until no cut comes of it, and no
-        solve of it may use up the time of the others; it ends within ``slack``
-        of the bound.
+        No solve of a large model may use up the time of the others; it ends
+        within ``slack`` of the bound, and leaves nothing out only when ``wide``.
         """
-        large = self.large
-        loose = large and self.pm.check is not None
         cuts = 0
         while True:
-            left_s = self.clock.left_s
-            outcome = (
-                self.pm.model.minimise_near(
-                    objective,
-                    self.pm.pick.values(),
-                    time_limit_s=self._large_s,
-                    slack=slack,
-                )
-                if large
-                else self.pm.model.minimise(
-                    objective,
-                    time_limit_s=left_s,
-                    whole_objective=True,
-                    loose=loose,
-                    node_limit=node_limit,
-                )
-            )
+            outcome = self._solved(objective, node_limit, slack, wide=wide)
             if not outcome.found:
                 break
             placed = self.pm.read(tuple(self.stages), proven=self.proven)
             # Without all of its cuts a large model still gives a bound.
-            enough = large and cuts >= _LARGE_CUTS
+            enough = self.large and cuts >= _LARGE_CUTS
             if not enough and self.pm.cut_off(placed):
                 cuts += 1
                 continue
             self.last = placed
-            if not loose or enough:
-                break
-            loose = False
+            break
         self.proven = self.proven and outcome.answer is Answer.OPTIMAL
         return outcome
+
+    def _solved(
+        self, objective: Expr, node_limit: int | None, slack: float, *, wide: bool
+    ) -> Outcome:
+        model = self.pm.model
+        if self.large and not wide:
+            return model.minimise_near(
+                objective,
+                self.pm.pick.values(),
+                time_limit_s=self._large_s,
+                slack=slack,
+            )
+        return model.minimise(
+            objective,
+            time_limit_s=self._large_s if self.large else self.clock.left_s,
+            whole_objective=True,
+            slack=slack if self.large else 0.0,
+            node_limit=node_limit,
+        )
 
     def _keep_last(self) -> None:
         self.last = self.pm.read(tuple(self.stages), proven=self.proven)
@@ -333,12 +336,15 @@ class _Stages:
         if first.answer is Answer.INFEASIBLE or self.last is None:
             return None
         served = round(value(homes))
-        self.pm.model.add("T", homes >= served)
-        second = self.minimise(-bags, slack=slack)
-        met = round(value(bags))
         served_bound, bound = households, needed
         if math.isfinite(first.bound):
             served_bound = min(households, math.floor(-first.bound + 1e-6))
+        if served < served_bound and self.minimise(-homes, wide=True).found:
+            # What was left out may be what the last households need.
+            served = max(served, round(value(homes)))
+        self.pm.model.add("T", homes >= served)
+        second = self.minimise(-bags, slack=slack)
+        met = round(value(bags))
         if served == served_bound and math.isfinite(second.bound):
             bound = min(needed, math.floor(-second.bound + 1e-6))
         return round(value(homes)), served_bound, met, bound
