@@ -67,6 +67,9 @@ def go(at: AppTest, name: str) -> AppTest:
         for number, _ in enumerate(batteries_in_use(work(at).plan)[0]):
             at.session_state[f"numbers_{number}"] = True
         at = sound(at.run())
+    if name == "bring_list" and work(at).scenario is not None:
+        at.session_state["read_back"] = True
+        at = sound(at.run())
     return at
 
 

@@ -54,6 +54,8 @@ def test_an_uploaded_list_is_accounted_for_row_by_row() -> None:
 
 def test_the_read_back_table_has_codes_bands_and_both_units() -> None:
     at = with_scarce_list()
+    assert not at.dataframe  # made when somebody opens it
+    at = go(at, "bring_list")
     (table,) = [one.value for one in at.dataframe]
     assert list(table["Bags"]) == [3, 3, 6]
     assert all(code for code in table["Code"])

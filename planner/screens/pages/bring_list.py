@@ -170,8 +170,13 @@ def _what_was_read(now: Work) -> None:
         st.error(say("at.bring_list.cannot_plan"))
         return
     sentences((rows_read(now.scenario, manner()), pool_read(now.scenario, manner())))
-    with st.expander(say("at.bring_list.read_back"), key="read_back"):
-        grid(items_read(now.scenario, manner()), key="items_read")
+    # The longest table of the page is made when somebody opens it.
+    opened = st.expander(
+        say("at.bring_list.read_back"), key="read_back", on_change="rerun"
+    )
+    if opened.open:
+        with opened:
+            grid(items_read(now.scenario, manner()), key="items_read")
 
 
 def _issues(now: Work) -> None:
