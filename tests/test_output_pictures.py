@@ -17,6 +17,7 @@ from planner.output.pictures import (
     spec_pictures,
     timeline_picture,
     unit_pictures,
+    units,
 )
 from planner.output.pictures.svg import Drawing, spread
 from planner.output.tables_power import unit_fill
@@ -86,6 +87,22 @@ def test_every_shade_has_its_tier_in_words(plan) -> None:
             assert f"Tier {name.removeprefix('tier')} (" in said
         assert "Free: " in "".join(drawn.words)
         assert "qt" in said
+
+
+@pytest.mark.parametrize(("litres", "lower"), [(1.0, True), (30.0, False)])
+def test_the_words_below_a_box_keep_clear_of_the_words_beside_it(litres, lower) -> None:
+    """Three thin layers at the foot: their words hang lower than the box."""
+    parts = tuple(
+        units._Part(tier=tier, bags=1, packed_l=litres)
+        for tier in (Tier.A, Tier.D, Tier.E)
+    )
+    words = ("Tier A: 1 bag", "Tier D: 1 bag", "Tier E: 1 bag")
+    free_l = 100.0 - 3 * litres
+    drawing, below = units._draw(parts, words, "Free: some", free_l, 100.0)
+    drawn = ET.fromstring(drawing.done())
+    lowest = max(float(one.attrib["y"]) for one in drawn.iter(f"{SVG}text"))
+    assert below >= lowest + 14
+    assert (lowest > 4 + units._BOX_HIGH) is lower
 
 
 def test_a_unit_that_is_off_has_no_picture(plan) -> None:

@@ -73,8 +73,8 @@ def _zone(index: Index, use: UnitUse, zone: int, room_l: float) -> Picture:
     )
     free = how.say("tell.box.free", volume=how.volume(free_l))
     room = how.say("tell.box.room", volume=how.volume(room_l))
-    drawing = _draw(parts, words, free, free_l, max(room_l, packed_l))
-    drawing.text(_BOX_X, _BOX_HIGH + 24, room)
+    drawing, foot = _draw(parts, words, free, free_l, max(room_l, packed_l))
+    drawing.text(_BOX_X, foot, room)
     return Picture(title=title, svg=drawing.done(), words=(room, free, *words))
 
 
@@ -99,7 +99,8 @@ def _draw(
     free: str,
     free_l: float,
     whole_l: float,
-) -> Drawing:
+) -> tuple[Drawing, float]:
+    """The box with its words, and where the next line has room below."""
     drawing = Drawing(_WIDTH)
     drawing.box(_BOX_X, 4, _BOX_WIDE, _BOX_HIGH, stroke=3)
     scale = _BOX_HIGH / whole_l if whole_l > 0 else 0.0
@@ -115,6 +116,7 @@ def _draw(
     drawing.box(_BOX_X, 4, _BOX_WIDE, _BOX_HIGH, fill="none", stroke=3)
     marks.sort()
     places = spread([y for y, _ in marks], _GAP, 12)
+    below = _BOX_HIGH + 24
     for (y, said), at in zip(marks, places, strict=True):
         edge = _BOX_X + _BOX_WIDE
         drawing.line([(edge, y), (edge + 10, y), (_WORDS_X - 4, at)], colour=GREY)
@@ -122,4 +124,7 @@ def _draw(
         first, _, second = said.partition(_BREAK)
         drawing.text(_WORDS_X, at + 5, first, columns=32, bold=True)
         drawing.text(_WORDS_X, at + 5 + _LINE_PX, second, columns=32)
-    return drawing
+        # Words of thin layers at the foot hang lower than the box.
+        if at + 5 + _LINE_PX > below - _LINE_PX:
+            below = at + 5 + 2 * _LINE_PX + 4
+    return drawing, below
