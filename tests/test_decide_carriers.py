@@ -95,7 +95,7 @@ def by_hand(carrier, supply, worth):
     board = carrier.board
     panels = tuple(
         p
-        for kind, n in zip(carrier.kinds, supply.panels, strict=True)
+        for kind, n in zip(carrier.supplies.kinds, supply.panels, strict=True)
         for p in [q for q in kind if carrier.battery in board.panel_choices[q]][:n]
     )
     most = 0.0

@@ -38,7 +38,7 @@ from planner.decide.stretch import NONE
 from planner.decide.supplies import Supply, supplies_at_most
 from planner.result import Hookup
 
-_UNFED = 1e-6
+_UNDONE = 1e-6
 _SURE = 1e-4
 _SAME = 1e-9
 _OLD_SHARE = 0.6
@@ -64,8 +64,8 @@ class Seen:
 class Carriers:
     """All batteries of one site that has one place.
 
-    ``unfed`` is what any wiring leaves unfed at least, as far as is known,
-    and ``steady`` the prices that show it.
+    ``undone`` is how many tasks any wiring leaves undone at least, as far as is
+    known, and ``steady`` the prices that show it.
     """
 
     def __init__(
@@ -83,7 +83,7 @@ class Carriers:
             for b in range(0 if self.too_many else len(instance.batteries))
         )
         self.mixed = Mixed(self.board, self.kinds, self.carriers)
-        self.unfed = -math.inf
+        self.undone = -math.inf
         self.steady: Prices | None = None
         self.turn = 0
         self.ends = math.inf
@@ -148,7 +148,7 @@ class Carriers:
                 break
             cost, prices = solved
             self.shares = program.shares[len(self.board.tasks) :]
-            if cost <= _UNFED:
+            if cost <= _UNDONE:
                 return Answer.FEASIBLE
             looked_at = [prices]
             if self.steady is not None and not self.mixed.fixed:
@@ -156,7 +156,7 @@ class Carriers:
                 looked_at.insert(0, old + (1 - _OLD_SHARE) * prices)
             if not any(self._improve(some, prices) for some in looked_at):
                 break
-            if self.unfed > _SURE:
+            if self.undone > _SURE:
                 return Answer.INFEASIBLE
         return Answer.UNKNOWN
 
@@ -193,9 +193,9 @@ class Carriers:
         )
         least = sum(worth.tasks) - worth.room - given
         # With some schedules set it says nothing about wirings at large.
-        if least > self.unfed and not self.mixed.fixed:
-            self.unfed, self.steady = least, some
-        return self.mixed.add(offers) or self.unfed > _SURE
+        if least > self.undone and not self.mixed.fixed:
+            self.undone, self.steady = least, some
+        return self.mixed.add(offers) or self.undone > _SURE
 
     @property
     def _all(self) -> range:
@@ -259,18 +259,18 @@ class Carriers:
         for x, one in zip(taken, what, strict=True):
             for row, share in self.mixed.terms(one):
                 rows[row].append(share * x)
-        unfed = []
+        undone = []
         for row, room in enumerate(self.mixed.rooms()):
             if row < self.mixed.row_b:
                 left = model.var(0, 1)
-                unfed.append(left)
+                undone.append(left)
                 model.add("R7", total(rows[row]) + left >= -room)
             elif rows[row]:
                 model.add("R7", total(rows[row]) <= room)
         outcome = model.minimise(
-            total(unfed), time_limit_s=_WHOLE_S, node_limit=_WHOLE_NODES
+            total(undone), time_limit_s=_WHOLE_S, node_limit=_WHOLE_NODES
         )
-        if not outcome.found or outcome.objective > _UNFED:
+        if not outcome.found or outcome.objective > _UNDONE:
             return None
         chosen = [one for x, one in zip(taken, what, strict=True) if whole(x)]
         return self._wired([*self.mixed.fixed, *chosen])
@@ -279,14 +279,10 @@ class Carriers:
         """Set the board's plugs as chosen, and look at every hour of it."""
         board = self.board
         free = [list(kind) for kind in self.kinds]
+        # Everything is set anew, whatever an earlier look left in.
         plugs: dict[int, Feeder | None] = {}
-        panels: dict[int, int] = {}
-        chargers: dict[int, int] = {}
-        board.start()
-        for b in self._all:
-            chargers[b] = NONE
-        for p in range(len(board.panel)):
-            panels[p] = NONE
+        panels = dict.fromkeys(range(len(board.panel)), NONE)
+        chargers = dict.fromkeys(self._all, NONE)
         for one in chosen:
             if isinstance(one, Direct):
                 plugs[one.task] = one.feeder
@@ -297,12 +293,10 @@ class Carriers:
                 able = [p for p in kind if b in board.panel_choices[p]][:n]
                 panels |= dict.fromkeys(able, b)
                 kind[:] = [p for p in kind if p not in able]
-            plugs |= dict(
-                self.carriers[b].feeders(Schedule(worth=0.0, plugs=one.plugs))
-            )
-        board.change(plugs=dict.fromkeys(range(len(board.tasks))))
-        done = board.change(plugs=plugs, panels=panels, chargers=chargers)
-        if done is None or len(plugs) < len(board.tasks):
+            plugs |= dict(self.carriers[b].feeders(one.plugs))
+        if len(plugs) < len(board.tasks):
+            return None
+        if board.change(plugs=plugs, panels=panels, chargers=chargers) is None:
             return None
         hookups = board.hookups()
         return None if thin_hours(self.instance, board.fed, hookups) else hookups

@@ -14,8 +14,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.decide.alone import hours_needed
-from planner.decide.blocks import Block
 from planner.decide.board import Board, Feeder
 from planner.decide.supplies import Supplies, Supply
 from planner.physics.profiles import Hourly
@@ -25,6 +23,8 @@ _SLACK_WH = 1e-6
 _SAME = 1e-9
 
 Tasks = tuple[int, ...]
+Plugs = tuple[int, ...]
+"""The number of the set of plugs in each period."""
 Earned = list[list[float]]
 """What every set of plugs earns at some prices, period by period."""
 
@@ -40,10 +40,10 @@ steps sort), with this set of plugs and then what follows."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Schedule:
-    """Plugs of a battery, a number for each period, and what they are worth."""
+    """Plugs of a battery through a rota, and what they are worth."""
 
     worth: float
-    plugs: tuple[int, ...]
+    plugs: Plugs
 
 
 def plugs_at_most(board: Board) -> int:
@@ -63,7 +63,8 @@ def plugs_at_most(board: Board) -> int:
 class Carrier:
     """One battery of a board, with every supply that it may have.
 
-    ``kinds`` has the panels that are alike, kind by kind.
+    ``kinds`` has the panels that are alike, kind by kind.  What a period does is
+    the same as in ``stretch.py``, worked out for all sets of plugs at once.
     """
 
     def __init__(
@@ -71,7 +72,6 @@ class Carrier:
     ) -> None:
         self.board = board
         self.battery = battery
-        self.kinds = kinds
         self.limits = board.instance.limits[battery]
         self.plugs = [self._plugs(k) for k in range(len(board.periods))]
         self.supplies = Supplies(board, battery, kinds)
@@ -104,16 +104,14 @@ class Carrier:
                     found.append((bits, tasks))
         return found
 
-    def tasks(self, schedule: Schedule) -> Tasks:
+    def tasks(self, plugs: Plugs) -> Tasks:
         """Tasks that a schedule does."""
-        return tuple(
-            t for k, i in enumerate(schedule.plugs) for t in self.plugs[k][i][1]
-        )
+        return tuple(t for k, i in enumerate(plugs) for t in self.plugs[k][i][1])
 
-    def feeders(self, schedule: Schedule) -> list[tuple[int, Feeder]]:
+    def feeders(self, plugs: Plugs) -> list[tuple[int, Feeder]]:
         """Tasks of a schedule, each with the socket it hangs on."""
         found = []
-        for k, i in enumerate(schedule.plugs):
+        for k, i in enumerate(plugs):
             bits, tasks = self.plugs[k][i]
             for t in tasks:
                 ac = bits >> 2 * self.board.tasks[t].consumer & 2
@@ -143,7 +141,10 @@ class Carrier:
             at = np.full(shape, board.instance.hours)
             at[:, : period.hours] = np.arange(period.first, period.end)
             out, feeds = np.zeros(shape), np.zeros(shape, dtype=bool)
-            out[:, : period.hours], feeds[:, : period.hours] = self._drawn(k, period)
+            for i, (bits, _) in enumerate(self.plugs[k]):
+                out[i, : period.hours], feeds[i, : period.hours] = board.packs.drawn(
+                    self.battery, period, bits
+                )
             hours.append(at)
             drawn.append(out)
             feeding.append(feeds)
@@ -179,31 +180,6 @@ class Carrier:
             )
             first += len(plugs)
         return found
-
-    def _drawn(
-        self, k: int, period: Block
-    ) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
-        """What each set of plugs takes out of the cells, and when it feeds."""
-        plugs = self.plugs[k]
-        out = np.zeros((len(plugs), period.hours))
-        idle = np.zeros_like(out)
-        feeds = np.zeros(out.shape, dtype=bool)
-        limits = self.limits
-        for c, fed in enumerate(self.board.fed):
-            hours = hours_needed(period, fed.consumer) - period.first
-            if not len(hours):
-                continue
-            span = slice(int(hours[0]), int(hours[-1]) + 1)
-            for bit, share, idle_w in (
-                (1 << 2 * c, limits.dc_efficiency, 0.0),
-                (2 << 2 * c, limits.ac_efficiency, limits.ac_idle_w),
-            ):
-                rows = [i for i, (bits, _) in enumerate(plugs) if bits & bit]
-                if rows:
-                    out[rows, span] += fed.load_w[period.span][span] / share
-                    idle[rows, span] = np.maximum(idle[rows, span], idle_w)
-                    feeds[rows, span] = True
-        return out + idle, feeds
 
     # -- the best schedule ---------------------------------------------------
 

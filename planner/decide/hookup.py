@@ -22,7 +22,7 @@ from planner.decide.plugged import read_hookups
 from planner.decide.simulate import around, thin_hours
 from planner.decide.solver import Answer, Expr, Outcome, total
 from planner.decide.stations import roams, share_out, sites
-from planner.decide.trial import Tried, try_wiring
+from planner.decide.trial import nearly, try_wiring
 from planner.decide.wiring import WiringModel
 from planner.result import Hookup
 
@@ -37,9 +37,8 @@ _QUICK_STEPS = 6000
 _STEPS = 20000
 _RUNS = 2
 _PROOF_NODES = 100
-_NEAR = 0.01
 _RATHER_NEAR = 0.03
-"""Shares of the energy that may be missing for a longer look to be worth it."""
+"""Share of the energy that may be missing for a longer trial to come first."""
 _SOON_WORK = 1_000_000
 _WORK = 12_000_000
 _DIVE_WORK = 6_000_000
@@ -191,24 +190,24 @@ def _by_trial(
     quick: bool,
 ) -> Wiring:
     """Try, then ask whether there is any, then try harder."""
-    tried = try_wiring(instance, fed, periods, steps=_QUICK_STEPS, runs=1)
-    missing = {fed[0].consumer.place: tried.missing_wh}
+    tried = _tried(instance, fed, periods, steps=_QUICK_STEPS, runs=1)
     if tried.hookups is not None:
-        return Wiring(hookups=tried.hookups, proven=True, missing=missing)
+        return tried
     asked: Carriers | None = None
     if prove:
         if cannot(instance, fed, periods, ends=ends):
-            return Wiring(hookups=None, proven=True, missing=missing)
+            return replace(tried, proven=True)
         asked = Carriers(instance, fed, periods)
         # Where little is missing a longer trial may find it sooner.
-        work = _SOON_WORK if _near(fed, tried, _RATHER_NEAR) else _WORK
+        soon = nearly(fed, sum(tried.missing.values()), _RATHER_NEAR)
+        work = _SOON_WORK if soon else _WORK
         solved = _by_schedules(asked, work, ends=ends)
         if asked.too_many:
             solved = _solve(instance, fed, periods, ends=ends, polish=polish)
         if solved.proven:
-            return replace(solved, missing=missing)
+            return replace(solved, missing=tried.missing)
     if quick:
-        return Wiring(hookups=None, proven=False, missing=missing)
+        return tried
     return _try_harder(instance, fed, periods, asked, ends=ends)
 
 
@@ -221,19 +220,35 @@ def _try_harder(
     ends: float,
 ) -> Wiring:
     """Try for longer; then by schedules, where they were asked or it nearly went."""
-    tried = try_wiring(instance, fed, periods, steps=_STEPS, runs=_RUNS)
-    missing = {fed[0].consumer.place: tried.missing_wh}
+    tried = _tried(instance, fed, periods, steps=_STEPS, runs=_RUNS)
     if tried.hookups is not None:
-        return Wiring(hookups=tried.hookups, proven=True, missing=missing)
-    if asked is None and _near(fed, tried, _NEAR):
+        return tried
+    if asked is None and nearly(fed, sum(tried.missing.values())):
         asked = Carriers(instance, fed, periods)
-    found = Wiring(hookups=None, proven=False)
-    if asked is not None:
-        found = _by_schedules(asked, _WORK, ends=ends)
-        if not found.proven:
-            hookups = asked.dive(_DIVE_WORK)
-            found = Wiring(hookups=hookups, proven=hookups is not None)
-    return replace(found, missing=missing)
+    if asked is None:
+        return tried
+    found = _by_schedules(asked, _WORK, ends=ends)
+    if not found.proven:
+        hookups = asked.dive(_DIVE_WORK)
+        found = Wiring(hookups=hookups, proven=hookups is not None)
+    return replace(found, missing=tried.missing)
+
+
+def _tried(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    periods: tuple[Block, ...],
+    *,
+    steps: int,
+    runs: int,
+) -> Wiring:
+    """What a trial found; that it found none proves nothing."""
+    tried = try_wiring(instance, fed, periods, steps=steps, runs=runs)
+    return Wiring(
+        hookups=tried.hookups,
+        proven=tried.hookups is not None,
+        missing={fed[0].consumer.place: tried.missing_wh},
+    )
 
 
 def _by_schedules(carriers: Carriers, work: int, *, ends: float) -> Wiring:
@@ -241,11 +256,6 @@ def _by_schedules(carriers: Carriers, work: int, *, ends: float) -> Wiring:
     seen = carriers.look(work, ends)
     known = seen.hookups is not None or seen.answer is Answer.INFEASIBLE
     return Wiring(hookups=seen.hookups, proven=known)
-
-
-def _near(fed: tuple[Fed, ...], tried: Tried, share: float) -> bool:
-    """True when no more than a share of the energy is missing."""
-    return tried.missing_wh < share * sum(float(f.load_w.sum()) for f in fed)
 
 
 def _solve(

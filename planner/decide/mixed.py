@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.decide.board import Board, Feeder
-from planner.decide.carry import Carrier, Schedule
+from planner.decide.carry import Carrier, Plugs
 from planner.decide.instance import Instance
 from planner.decide.linear import LinearProgram
 from planner.decide.stretch import NONE
@@ -33,7 +33,7 @@ class Column:
 
     battery: int
     supply: Supply
-    plugs: tuple[int, ...]
+    plugs: Plugs
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +54,15 @@ class Offer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worth:
-    """Prices of tasks, kinds of panels and sources, and of all panels and sources."""
+    """Prices of tasks, batteries, kinds of panels and sources over the window.
+
+    ``room`` is what all panels and sources are worth.
+    """
 
     tasks: list[float]
     batteries: list[float]
     panels: list[float]
-    sources: dict[tuple[int, int], float]
+    sources: dict[int, float]
     room: float
 
 
@@ -104,13 +107,13 @@ class Mixed:
 
     @property
     def what(self) -> list[Column | Direct]:
-        """What the columns of a program are, after those of what stays unfed."""
+        """What the columns of a program are, after those of what stays undone."""
         return [*self.direct, *self.columns]
 
     def program(self) -> LinearProgram:
-        """Shares of schedules, least energy unfed.
+        """Shares of schedules, fewest tasks undone.
 
-        The first columns are what stays unfed, task by task.
+        The first columns are what stays undone, task by task.
         """
         lp, board = LinearProgram(), self.board
         rows: dict[int, list[tuple[int, float]]] = defaultdict(list)
@@ -131,8 +134,7 @@ class Mixed:
             yield one.task, 1.0
             yield self.row_s[one.feeder.number, period], self._running_kw(one.task)
             return
-        schedule = Schedule(worth=0.0, plugs=one.plugs)
-        for t in self.carriers[one.battery].tasks(schedule):
+        for t in self.carriers[one.battery].tasks(one.plugs):
             yield t, 1.0
         yield self.row_b + one.battery, 1.0
         for kind, n in enumerate(one.supply.panels):
@@ -174,13 +176,16 @@ class Mixed:
         for one in self.direct:
             asked = sources[one.feeder.number, self.board.tasks[one.task].period]
             tasks[one.task] = min(tasks[one.task], asked * self._running_kw(one.task))
+        whole_window: dict[int, float] = defaultdict(float)
+        for (s, _), price in sources.items():
+            whole_window[s] += price
         rooms = np.array(self.rooms())
         given = prices[self.row_p :] @ rooms[self.row_p :]
         return Worth(
             tasks=tasks,
             batteries=prices[self.row_b : self.row_p].tolist(),
             panels=prices[self.row_p : self.row_p + len(self.kinds)].tolist(),
-            sources=sources,
+            sources=whole_window,
             room=float(given),
         )
 
@@ -188,8 +193,7 @@ class Mixed:
         """What a supply costs at some prices."""
         asked = sum(n * worth.panels[i] for i, n in enumerate(supply.panels) if n)
         if supply.charger != NONE:
-            here = (v for (s, _), v in worth.sources.items() if s == supply.charger)
-            asked += self._charge_kw(b) * sum(here)
+            asked += self._charge_kw(b) * worth.sources[supply.charger]
         return asked
 
 

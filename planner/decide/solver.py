@@ -216,8 +216,10 @@ class Model:
             return self.minimise(
                 objective, time_limit_s=time_limit_s, whole_objective=True, slack=slack
             )
-        out = [v for v in choices if value(v) < _LEFT_OUT]
-        out = [v for v in out if not (last and last.get(v.name, 0.0) > 0.5)]
+        known = last or {}
+        out = [
+            v for v in choices if value(v) < _LEFT_OUT and known.get(v.name, 0.0) < 0.5
+        ]
         for v in out:
             v.upBound = 0
         left_s = max(time_limit_s / 2, time_limit_s - (time.monotonic() - began))

@@ -227,11 +227,10 @@ class _Stages:
             placed = self.pm.read(tuple(self.stages), proven=self.proven)
             # Without all of its cuts a large model still gives a bound.
             enough = self.large and cuts >= _LARGE_CUTS
-            if not enough and self.pm.cut_off(placed):
-                cuts += 1
-                continue
-            self.last = placed
-            break
+            if enough or not self.pm.cut_off(placed):
+                self.last = placed
+                break
+            cuts += 1
         self.proven = self.proven and outcome.answer is Answer.OPTIMAL
         return outcome
 

@@ -66,7 +66,7 @@ class Packs:
         b, period = source[0], self.periods[k]
         limits = self.instance.limits[b]
         if (b, k, plugs) not in self._draws:
-            self._draws[b, k, plugs] = self._drawn(b, period, plugs)
+            self._draws[b, k, plugs] = self.drawn(b, period, plugs)
         if source not in self._incomes:
             self._incomes[source] = self.income_wh(*source)
         out, feeding = self._draws[b, k, plugs]
@@ -88,7 +88,7 @@ class Packs:
             low, high = max(low, least), max(high, least)
         return gain, low, high, needed, lost
 
-    def _drawn(
+    def drawn(
         self, b: int, period: Block, plugs: int
     ) -> tuple[list[float], list[bool]]:
         """What the plugs of a period take out of the cells, and when any does."""
@@ -111,12 +111,20 @@ class Packs:
 
     def income_wh(self, b: int, panels: tuple[int, ...], charger: int) -> list[float]:
         """What comes into the cells in each hour [Wh]."""
-        inst, limits = self.instance, self.instance.limits[b]
-        sun = np.zeros(inst.hours)
+        sun = np.zeros(self.instance.hours)
         for p in panels:
-            sun += inst.sun_w[p]
+            sun += self.instance.sun_w[p]
+        come: list[float] = self.let_in_wh(b, sun, charger).tolist()
+        return come
+
+    def let_in_wh(self, b: int, sun_w: Hourly, charger: int) -> Hourly:
+        """What of some sun, and of a charger, comes into the cells [Wh].
+
+        Hours stand last in ``sun_w``, so that many panels are worked out at once.
+        """
+        inst, limits = self.instance, self.instance.limits[b]
         limit_w = next(iter(inst.charge_at[inst.batteries[b].id].values()))
-        come: Hourly = np.minimum(np.minimum(sun, limits.solar_limit_w), limit_w)
+        come: Hourly = np.minimum(np.minimum(sun_w, limits.solar_limit_w), limit_w)
         if charger != NONE:
             come = np.where(inst.feed_on[charger], limit_w, come)
-        return (come * limits.charge_efficiency).tolist()
+        return come * limits.charge_efficiency

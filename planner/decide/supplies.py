@@ -43,7 +43,6 @@ class Supplies:
         self.board = board
         self.battery = battery
         self.kinds = kinds
-        self.limits = board.instance.limits[battery]
         supplies, self._come = self._incomes()
         self._number = {supply: i for i, supply in enumerate(supplies)}
         self.by_charger = tuple(
@@ -78,15 +77,11 @@ class Supplies:
         sun = np.zeros((len(counts), inst.hours))
         for i, kind in enumerate(self.kinds):
             sun += counts[:, i : i + 1] * inst.sun_w[kind[0]]
-        (limit_w,) = inst.charge_at[inst.batteries[b].id].values()
-        held_w = np.minimum(np.minimum(sun, self.limits.solar_limit_w), limit_w)
         steps = [math.prod(sizes[i + 1 :]) for i in range(len(sizes))]
         supplies: list[Supply] = []
         rows = []
         for charger in (NONE, *board.charger_choices[b]):
-            come = held_w
-            if charger != NONE:
-                come = np.where(inst.feed_on[charger], limit_w, held_w)
+            come = board.packs.let_in_wh(b, sun, charger)
             more = np.ones(len(counts), dtype=bool)
             for i, step in enumerate(steps):
                 some = np.flatnonzero(counts[:, i])
@@ -95,5 +90,5 @@ class Supplies:
                 Supply(panels=tuple(row), charger=charger)
                 for row in counts[more].tolist()
             ]
-            rows.append(come[more] * self.limits.charge_efficiency)
+            rows.append(come[more])
         return supplies, np.concatenate(rows)

@@ -39,6 +39,11 @@ class Tried:
     missing_wh: float
 
 
+def nearly(fed: tuple[Fed, ...], missing_wh: float, share: float = _NEAR) -> bool:
+    """True when no more than a share of the energy is missing."""
+    return missing_wh <= share * sum(float(f.load_w.sum()) for f in fed)
+
+
 def try_wiring(
     instance: Instance,
     fed: tuple[Fed, ...],
@@ -52,11 +57,10 @@ def try_wiring(
     After ``runs`` runs it goes on only while next to nothing is missing.
     """
     board = Board(instance, fed, periods)
-    near_wh = _NEAR * sum(float(f.load_w.sum()) for f in fed)
     best = math.inf
     small = len(board.tasks) <= _SMALL_TASKS
     for run in range(runs * (_SMALL_RUNS if small else _MORE_RUNS)):
-        if run >= runs and best > near_wh:
+        if run >= runs and not nearly(fed, best):
             break
         search = _Search(board, Random(_SEED + run))  # noqa: S311 - a fixed draw
         best = min(best, search.anneal(steps))
