@@ -9,13 +9,12 @@ from tests.screen_driver import (
     ending,
     go,
     press,
-    scarce_book,
     shown,
     sound,
     upload,
     work,
 )
-from tests.test_screens_edit import conditions_key, type_over
+from tests.test_screens_edit import at_page, conditions_key, type_over
 from tests.workbook_maker import book
 
 WAITS = "These changes are not applied yet."
@@ -24,10 +23,6 @@ BACK = "not applied yet is put back"
 
 def words(at) -> str:
     return shown(at).replace("**", "")
-
-
-def opened(name: str):
-    return go(upload(app(), scarce_book()), name)
 
 
 def type_cell(at, sheet: str = "Batteries", row: int = 0, **cells: str):
@@ -43,7 +38,7 @@ SAID = "Batteries, Pack one, Charge now (%): 100 % is now 40"
 
 
 def test_a_cell_that_was_left_is_there_after_a_reload_and_can_be_applied() -> None:
-    at = type_cell(opened("have"), **CHARGE)
+    at = type_cell(at_page("have"), **CHARGE)
     assert WAITS in words(at)
     assert SAID in words(at)
     assert BACK not in words(at)
@@ -69,7 +64,7 @@ def test_a_cell_that_was_left_is_there_after_a_reload_and_can_be_applied() -> No
 
 
 def test_a_second_cell_after_a_reload_is_kept_beside_the_first() -> None:
-    type_cell(opened("have"), **CHARGE)
+    type_cell(at_page("have"), **CHARGE)
     at = type_cell(go(app(), "have"), **{"Max out (W)": "250"})
     at = go(app(), "have")
     row = at.data_editor[1].value.loc[1]
@@ -77,7 +72,7 @@ def test_a_second_cell_after_a_reload_is_kept_beside_the_first() -> None:
 
 
 def test_a_new_row_and_one_less_come_back_and_are_applied_as_typed() -> None:
-    at = opened("have")
+    at = at_page("have")
     at.session_state[f"kit_Batteries_{ending(at)}"] = {
         "edited_rows": {},
         "added_rows": [{"Battery": "Pack two", "Capacity (Wh)": "500"}],
@@ -91,21 +86,21 @@ def test_a_new_row_and_one_less_come_back_and_are_applied_as_typed() -> None:
 
 
 def test_turning_the_page_keeps_what_was_typed() -> None:
-    at = type_cell(opened("have"), **CHARGE)
+    at = type_cell(at_page("have"), **CHARGE)
     at = go(go(at, "plan"), "have")
     assert BACK in words(at)
     assert at.data_editor[1].value.loc[1, "Charge now (%)"] == "40"
 
 
 def test_every_page_names_the_one_on_which_something_waits() -> None:
-    at = type_cell(opened("have"), **CHARGE)
+    at = type_cell(at_page("have"), **CHARGE)
     assert "Typed and not applied yet: 3 What we have" in words(at)
     at = go(at, "short")
     assert "Typed and not applied yet: 3 What we have" in words(at)
 
 
 def test_what_waits_can_be_dropped() -> None:
-    at = type_cell(opened("have"), **CHARGE)
+    at = type_cell(at_page("have"), **CHARGE)
     at = press(at, "drop_have")
     assert WAITS not in words(at)
     assert at.data_editor[1].value.loc[1, "Charge now (%)"] == "100 %"
@@ -114,21 +109,21 @@ def test_what_waits_can_be_dropped() -> None:
 
 
 def test_a_cell_put_back_by_hand_waits_no_more() -> None:
-    at = type_cell(opened("have"), **CHARGE)
+    at = type_cell(at_page("have"), **CHARGE)
     at = type_cell(at, **{"Charge now (%)": "100 %"})
     assert WAITS not in words(at)
     assert BACK not in words(go(app(), "have"))
 
 
 def test_a_cell_that_cannot_be_used_is_there_after_a_reload_too() -> None:
-    type_over(opened("have"), "Cold units", 0, **{"Running W": "lots"})
+    type_over(at_page("have"), "Cold units", 0, **{"Running W": "lots"})
     at = go(app(), "have")
     assert at.data_editor[0].value.loc[1, "Running W"] == "lots"
     assert "Running W: 40 is now lots" in words(at)
 
 
 def test_over_something_changed_since_it_is_said_and_not_put_back() -> None:
-    at = type_cell(opened("have"), **CHARGE)
+    at = type_cell(at_page("have"), **CHARGE)
     at = go(at, "conditions")
     at.number_input(key=conditions_key(at, "ice")).set_value(12.0)
     at = go(press(at, "apply_conditions"), "have")
@@ -144,7 +139,7 @@ def test_over_something_changed_since_it_is_said_and_not_put_back() -> None:
 
 
 def test_conditions_are_kept_as_they_are_typed() -> None:
-    at = opened("conditions")
+    at = at_page("conditions")
     field = at.number_input(key=conditions_key(at, "hottest_0"))
     at = sound(field.set_value(33.0).run())
     assert WAITS in words(at)
@@ -159,7 +154,7 @@ def test_conditions_are_kept_as_they_are_typed() -> None:
 
 
 def test_the_other_scale_keeps_what_was_typed() -> None:
-    at = opened("conditions")
+    at = at_page("conditions")
     field = at.number_input(key=conditions_key(at, "hottest_0"))
     at = sound(field.set_value(35.0).run())
     at = sound(at.radio(key="temperature_scale").set_value("F").run())
@@ -172,7 +167,7 @@ def test_the_other_scale_keeps_what_was_typed() -> None:
 
 
 def test_readings_are_kept_as_they_are_typed() -> None:
-    at = press(opened("plan"), "make_plan")
+    at = press(at_page("plan"), "make_plan")
     at = go(at, "plan_again")
     at = sound(at.number_input(key=f"read_0_{ending(at)}").set_value(61.0).run())
     assert "Pack one: 61 %, read" in words(at)
@@ -201,7 +196,7 @@ def test_the_words_of_a_label_are_kept_until_they_are_used() -> None:
 
 
 def test_without_saved_work_typing_goes_on(monkeypatch) -> None:
-    at = opened("have")
+    at = at_page("have")
     monkeypatch.setattr("planner.screens.drafting.save_draft", _full)
     at = type_cell(at, **CHARGE)
     assert WAITS in words(at)

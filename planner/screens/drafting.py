@@ -1,7 +1,7 @@
 """What is typed and not applied yet: kept as it is typed, put back, or dropped.
 
-A page asks :func:`begun` what its fields start from, gives :func:`typed` what
-stands in them now, and shows the two notes.  What fields start from stays the
+A page asks :func:`begun` what its fields start from, says at its top what was
+put back, and gives :func:`typed` what stands in them now.  What fields start from stays the
 same for a whole visit: a field that is given its own value back loses every
 second edit.
 """
@@ -31,6 +31,8 @@ from planner.store import (
 )
 
 Form = TypeVar("Form")
+_Typed = tuple[object, tuple[str, ...]]
+"""All that was typed on a page, and its changes in words."""
 _MOST_WORDS = 12
 _OF_THE_LIST = "questions"
 
@@ -69,8 +71,17 @@ def begun(
     return start
 
 
-def typed(now: Work, page: str, draft: tuple[object, tuple[str, ...]] | None) -> None:
-    """Keep what stands in the fields of a page now; ``None`` when nothing differs."""
+def typed(now: Work, page: str, draft: _Typed | None) -> None:
+    """Keep what stands in the fields of a page now, and say that it waits.
+
+    ``draft`` is ``None`` when nothing differs.
+    """
+    _keep(now, page, draft)
+    if draft is not None:
+        _say_waiting(now, page, draft[1])
+
+
+def _keep(now: Work, page: str, draft: _Typed | None) -> None:
     value = None if draft is None else draft[0]
     if now.typing.kept.get(page) == (_base(now, page), value):
         return
@@ -127,19 +138,14 @@ def say_put_back(now: Work, page: str) -> None:
     )  # fmt: skip
 
 
-def say_waiting(
-    now: Work, page: str, draft: tuple[object, tuple[str, ...]] | None
-) -> None:
+def _say_waiting(now: Work, page: str, words: tuple[str, ...]) -> None:
     """Say below the button of a page what is typed and not applied, and drop it.
 
     It stands below: a line that appears above would move the button away from
     under the finger that leaves a cell by pressing it.
     """
-    if draft is None:
-        return
     with st.container(border=True):
         st.markdown(say("at.draft.waiting"))
-        words = draft[1]
         bullets(manner().told(one) for one in words[:_MOST_WORDS])
         if len(words) > _MOST_WORDS:
             st.markdown(say("at.draft.more", count=len(words[_MOST_WORDS:])))

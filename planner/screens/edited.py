@@ -7,13 +7,19 @@ from planner.issue import Severity
 from planner.output.tables_input import issue_rows
 from planner.screens.changes import change
 from planner.screens.contents import page_words
+from planner.screens.drafting import forget
 from planner.screens.say import manner, say
 from planner.screens.show import bullets, table
 from planner.screens.state import Work
 
 
 def take_edited(now: Work, page: str, edited: Edited) -> None:
-    """Take a change over, or keep its faults to be shown; then draw afresh."""
+    """Take a change over, or keep its faults to be shown; then draw afresh.
+
+    What was typed on the page waits no longer once it is applied.
+    """
+    if edited.applied:
+        forget(now, page)
     now.edit_issues = edited.issues
     now.edited_page = page
     now.edit_applied = edited.applied

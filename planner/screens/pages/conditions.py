@@ -17,14 +17,7 @@ from planner.output.words import Units
 from planner.scenario import Scenario, Segregation, SunCase
 from planner.screens.condition_fields import HOURS, Fields, percent, room, when, where
 from planner.screens.contents import heading_of
-from planner.screens.drafting import (
-    begun,
-    ending,
-    forget,
-    say_put_back,
-    say_waiting,
-    typed,
-)
+from planner.screens.drafting import begun, ending, say_put_back, typed
 from planner.screens.edited import say_edited, take_edited
 from planner.screens.frame import need_scenario, next_page
 from planner.screens.say import manner, say
@@ -70,13 +63,8 @@ def page() -> None:
         form = _form(Fields(scenario, scale, ending(now)), start)
         pressed = st.button(say("at.apply"), type="primary", key="apply_conditions")
     if pressed:
-        edited = apply_conditions(scenario, form)
-        if edited.applied:
-            forget(now, page)
-        take_edited(now, page, edited)
-    draft = conditions_draft(scenario, form)
-    typed(now, page, draft)
-    say_waiting(now, page, draft)
+        take_edited(now, page, apply_conditions(scenario, form))
+    typed(now, page, conditions_draft(scenario, form))
     _assumed(scenario)
     next_page("plan")
 

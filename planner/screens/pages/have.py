@@ -18,14 +18,7 @@ from planner.output.input_words import kit_in_words
 from planner.output.tables_input import assumed_values
 from planner.scenario import Scenario
 from planner.screens.contents import heading_of
-from planner.screens.drafting import (
-    begun,
-    ending,
-    forget,
-    say_put_back,
-    say_waiting,
-    typed,
-)
+from planner.screens.drafting import begun, ending, say_put_back, typed
 from planner.screens.edited import say_edited, take_edited
 from planner.screens.frame import need_scenario, next_page
 from planner.screens.say import manner, say
@@ -47,7 +40,7 @@ def page() -> None:
     st.title(heading_of("have"))
     scenario = need_scenario(now)
     st.markdown(say("at.have.how"))
-    say_edited(now, "kit")
+    say_edited(now, "have")
     start = begun(now, "have", KitDraft, KitDraft)
     say_put_back(now, "have")
     frames = {
@@ -55,13 +48,8 @@ def page() -> None:
         for name, sheet in KIT_SHEETS.items()
     }
     if st.button(say("at.apply"), type="primary", key="apply_kit"):
-        edited = apply_kit(scenario, frames)
-        if edited.applied:
-            forget(now, "have")
-        take_edited(now, "kit", edited)
-    draft = kit_draft(scenario, frames)
-    typed(now, "have", draft)
-    say_waiting(now, "have", draft)
+        take_edited(now, "have", apply_kit(scenario, frames))
+    typed(now, "have", kit_draft(scenario, frames))
     _assumed(scenario)
     next_page("conditions")
 

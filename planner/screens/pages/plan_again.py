@@ -21,15 +21,7 @@ from planner.screens.again import (
     take_force,
 )
 from planner.screens.contents import heading_of, page_words
-from planner.screens.drafting import (
-    begun,
-    ending,
-    forget,
-    say_put_back,
-    say_waiting,
-    typed,
-    waits,
-)
+from planner.screens.drafting import begun, ending, say_put_back, typed, waits
 from planner.screens.edited import take_edited
 from planner.screens.frame import need_scenario, next_page, to_page
 from planner.screens.say import manner, say
@@ -143,13 +135,8 @@ def _measure(now: Work, scenario: Scenario) -> None:
         form = _readings(now, batteries, start)
         pressed = st.button(say("at.again.apply"), key="apply_readings")
     if pressed:
-        edited = measure(scenario, dict(form.percents), form.at)
-        if edited.applied:
-            forget(now, _PAGE)
-        take_edited(now, _PAGE, edited)
-    draft = readings_draft(scenario, form)
-    typed(now, _PAGE, draft)
-    say_waiting(now, _PAGE, draft)
+        take_edited(now, _PAGE, measure(scenario, dict(form.percents), form.at))
+    typed(now, _PAGE, readings_draft(scenario, form))
 
 
 def _nothing_read(scenario: Scenario) -> ReadingsForm:

@@ -9,13 +9,7 @@ from planner.intake.review import ReviewRow, issue_key, review_queue
 from planner.output.issue_text import totals
 from planner.screens.changes import answer
 from planner.screens.contents import heading_of
-from planner.screens.drafting import (
-    begun,
-    ending,
-    say_put_back,
-    say_waiting,
-    typed,
-)
+from planner.screens.drafting import begun, ending, say_put_back, typed
 from planner.screens.frame import next_page, to_page
 from planner.screens.say import manner, say
 from planner.screens.show import plain
@@ -50,9 +44,8 @@ def page() -> None:
     labels = dict(start.labels)
     labels |= _queue(now, queue if whole or not several else queue[:_FIRST], start)
     open_now = {_mark(row) for row in queue}
-    draft = labels_draft({one: labels[one] for one in labels if one in open_now})
-    typed(now, page_name, draft)
-    say_waiting(now, page_name, draft)
+    still = {one: label for one, label in labels.items() if one in open_now}
+    typed(now, page_name, labels_draft(still))
     next_page("have")
 
 
