@@ -86,21 +86,6 @@ class Replanned:
     put_in: int
     factor: LoadFactor
 
-    @property
-    def settings(self) -> tuple[Setting, ...]:
-        """Units to be set anew, switched on or off."""
-        return self.plan.changeover.settings
-
-    @property
-    def unplugged(self) -> tuple[Hookup, ...]:
-        """Plugs to pull at the start."""
-        return self.plan.changeover.pulled
-
-    @property
-    def plugged(self) -> tuple[Hookup, ...]:
-        """Plugs to put in at the start."""
-        return self.plan.changeover.put_in
-
 
 class Fits(StrEnum):
     """Answers to the question whether one more item can be taken."""

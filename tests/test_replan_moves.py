@@ -9,7 +9,7 @@ from planner.decide.moves import CARRY_MIN, carries
 from planner.inforce import in_force_of
 from planner.pipeline import make_plan
 from planner.replanning import replan
-from planner.result import PlanStatus
+from planner.result import Changeover, PlanStatus
 from planner.result_moves import DESK, CarryKind
 from planner.result_replan import InForce, Standing
 from planner.scenario import Segregation, Status, StockClass, Supply, Tier, UnitType
@@ -85,7 +85,7 @@ def test_nothing_moves_when_nothing_changed():
     before = make_plan(scene, borrow=False)
     after = replan(scene, in_force_of(before))
     assert after.plan.moves == ()
-    assert (after.plugged, after.unplugged, after.settings) == ((), (), ())
+    assert after.plan.changeover == Changeover(settings=(), pulled=(), put_in=())
     assert after.kept == 5
     assert after.plan == before
 
@@ -192,7 +192,8 @@ def test_a_plug_stays_where_it_is():
     old = replace(in_force_of(plan), hookups=(replace(plug, from_id=other),))
     made = replan(scene, old)
     assert [h.from_id for h in made.plan.hookups] == [other]
-    assert made.plugged == made.unplugged == ()
+    change = made.plan.changeover
+    assert change.put_in == change.pulled == ()
 
 
 def test_a_plug_of_an_empty_battery_does_not_stay():
@@ -202,8 +203,8 @@ def test_a_plug_of_an_empty_battery_does_not_stay():
     old = replace(in_force_of(plan), hookups=(replace(plan.hookups[0], from_id="B2"),))
     made = replan(scene, old)
     assert [h.from_id for h in made.plan.hookups] == ["B1"]
-    assert [p.from_id for p in made.plugged] == ["B1"]
-    assert [p.from_id for p in made.unplugged] == ["B2"]
+    assert [p.from_id for p in made.plan.changeover.put_in] == ["B1"]
+    assert [p.from_id for p in made.plan.changeover.pulled] == ["B2"]
 
 
 def walk(scene, old, new):
@@ -312,5 +313,7 @@ def test_when_one_plug_must_go_the_others_stay():
         flat = replace(packs[0], charge_now=0.1)
         today = replace(scene, batteries=(flat, *packs[1:]))
         made = replan(today, replace(in_force_of(plan), hookups=plugs))
-        assert [(p.from_id, p.to_id) for p in made.unplugged] == [pairs[0]]
-        assert [(p.from_id, p.to_id) for p in made.plugged] == [("B3", pairs[0][1])]
+        assert [(p.from_id, p.to_id) for p in made.plan.changeover.pulled] == [pairs[0]]
+        assert [(p.from_id, p.to_id) for p in made.plan.changeover.put_in] == [
+            ("B3", pairs[0][1])
+        ]

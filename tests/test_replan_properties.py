@@ -109,7 +109,8 @@ def test_no_change_no_moves(scene):
     made = replan(scene, read_in_force(plan_to_json(old).encode(), scene).in_force)
     assert made.plan.moves == ()
     assert tier_vector(made.plan) == tier_vector(old)
-    assert made.plugged == made.unplugged == ()
+    change = made.plan.changeover
+    assert change.put_in == change.pulled == ()
 
 
 @FEW

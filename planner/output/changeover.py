@@ -4,15 +4,12 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from planner.output.index import Index
-from planner.output.tables_power import zone_words
+from planner.output.tables_power import NO_DIAL, zone_words
 from planner.result import Hookup, Link, Plan
 from planner.result_moves import Setting
 from planner.scenario import UnitType
 
 _INTO_BATTERY = frozenset({Link.PANEL_TO_BATTERY, Link.SOURCE_TO_BATTERY})
-_NO_DIAL = frozenset(
-    {UnitType.ICE_CHEST, UnitType.COOL_SHELF, UnitType.EVAPORATIVE, UnitType.ELSEWHERE}
-)
 
 
 class Do(StrEnum):
@@ -97,7 +94,7 @@ def _plug(do: Do, plug: Hookup) -> Step:
 
 
 def _set(one: Setting, kinds: dict[str, UnitType]) -> Step:
-    no_dial = kinds.get(one.unit_id) in _NO_DIAL
+    no_dial = kinds.get(one.unit_id) in NO_DIAL
     if not one.after_c:
         do = Do.LEAVE if no_dial else Do.OFF
     elif no_dial:

@@ -12,7 +12,7 @@ from planner.errors import UsageError
 from planner.output.daylight import nights
 from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
-from planner.output.tables_power import Limits, battery_limits_wh, unit_fill
+from planner.output.tables_power import Limits, battery_limits_wh, traces, unit_fill
 from planner.output.words import cut
 from planner.result import Plan
 from planner.scenario import SunCase
@@ -219,24 +219,16 @@ def _text(rows: Any, field: str, look: Spec, **channels: Spec) -> Spec:
 
 
 def _points(index: Index, battery: str, limits: Limits) -> list[Point]:
-    points: list[Point] = []
-    for case in SUN_CASES:
-        for replay in index.plan.replays:
-            if replay.sun_case is not case:
-                continue
-            for trace in replay.batteries:
-                if index.name(trace.battery_id) != battery:
-                    continue
-                points += [
-                    Point(
-                        hour=hour,
-                        clock=index.clock(hour),
-                        sun=index.sun(case),
-                        charge_wh=round(charge, 1),
-                    )
-                    for hour, charge in enumerate([limits.start_wh, *trace.charge_wh])
-                ]
-    return points
+    return [
+        Point(
+            hour=hour,
+            clock=index.clock(hour),
+            sun=index.sun(case),
+            charge_wh=round(charge, 1),
+        )
+        for case, trace in traces(index, battery)
+        for hour, charge in enumerate([limits.start_wh, *trace.charge_wh])
+    ]
 
 
 def _end_labels(points: list[Point], full_wh: float) -> list[Spec]:

@@ -1,5 +1,6 @@
 """Answers about units and power as tables: set points, plugs, hours, charge."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pandas as pd
@@ -9,15 +10,16 @@ from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.words import number
 from planner.physics.profiles import battery_limits, room_temp_c, usable_l
-from planner.result import Hookup, Plan, PortType
+from planner.result import BatteryTrace, Hookup, Plan, PortType
 from planner.scenario import ColdUnit, Status, SunCase, UnitType
 
-_NO_DIAL = {
+NO_DIAL = {
     UnitType.ICE_CHEST: "tell.dial.ice_chest",
     UnitType.COOL_SHELF: "tell.dial.cool_shelf",
     UnitType.EVAPORATIVE: "tell.dial.evaporative",
     UnitType.ELSEWHERE: "tell.dial.elsewhere",
 }
+"""Units that are not set by a dial, and what is said instead."""
 
 
 def units(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
@@ -80,36 +82,40 @@ def hours_of_battery(plan: Plan, battery: str, how: Manner = PLAIN) -> pd.DataFr
     return _hours(plan, how, battery)
 
 
+def traces(
+    index: Index, battery: str | None = None
+) -> Iterator[tuple[SunCase, BatteryTrace]]:
+    """Batteries as replayed, sun case by sun case; all, or those of one name."""
+    for case in SUN_CASES:
+        for replay in (one for one in index.plan.replays if one.sun_case is case):
+            for trace in replay.batteries:
+                if battery is None or index.name(trace.battery_id) == battery:
+                    yield case, trace
+
+
 def _hours(plan: Plan, how: Manner, battery: str | None) -> pd.DataFrame:
     index = index_plan(plan, how)
     reserves = reserve_lines(plan)
     clocks = [index.clock(one) for one in range(plan.scenario.conditions.window_h)]
     rows: list[tuple[Cell, ...]] = []
-    for case in SUN_CASES:
-        for replay in (one for one in plan.replays if one.sun_case is case):
-            for trace in replay.batteries:
-                name = index.name(trace.battery_id)
-                if battery is not None and name != battery:
-                    continue
-                reserve_wh = reserves[trace.battery_id]
-                hourly = zip(
-                    trace.load_wh, trace.harvest_wh, trace.charge_wh, strict=True
+    for case, trace in traces(index, battery):
+        reserve_wh = reserves[trace.battery_id]
+        hourly = zip(trace.load_wh, trace.harvest_wh, trace.charge_wh, strict=True)
+        for hour, (load, harvest, charge) in enumerate(hourly):
+            share = charge / trace.full_wh * 100 if trace.full_wh else 0.0
+            rows.append(
+                (
+                    index.name(trace.battery_id),
+                    index.sun(case),
+                    hour,
+                    clocks[hour],
+                    round(load, 1),
+                    round(harvest, 1),
+                    round(charge, 1),
+                    round(share, 1),
+                    _charge_mark(charge, trace.floor_wh, reserve_wh, how),
                 )
-                for hour, (load, harvest, charge) in enumerate(hourly):
-                    share = charge / trace.full_wh * 100 if trace.full_wh else 0.0
-                    rows.append(
-                        (
-                            name,
-                            index.sun(case),
-                            hour,
-                            clocks[hour],
-                            round(load, 1),
-                            round(harvest, 1),
-                            round(charge, 1),
-                            round(share, 1),
-                            _charge_mark(charge, trace.floor_wh, reserve_wh, how),
-                        )
-                    )
+            )
     headings = (
         "Battery", "Sun", "Hour", "From", "Taken out (Wh)", "Arrives at the input (Wh)",
         "Charge at the end (Wh)", "Charge at the end (%)", "Mark",
@@ -220,8 +226,8 @@ def dial_advice(
     """Say how to bring a unit to its set point; empty when it is off."""
     if not set_points_c:
         return ""
-    if unit.kind in _NO_DIAL:
-        return how.say(_NO_DIAL[unit.kind])
+    if unit.kind in NO_DIAL:
+        return how.say(NO_DIAL[unit.kind])
     return how.say("tell.dial.set", temps=zone_words(set_points_c, how))
 
 
