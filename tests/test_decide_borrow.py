@@ -327,7 +327,7 @@ def drawn(seed):
     )
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize("seed", range(12))
 def test_each_step_holds_when_planned_again_and_none_is_missed(seed):
     scene = drawn(seed)
     with plain_world(WATTS, SUN):

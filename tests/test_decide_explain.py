@@ -273,7 +273,7 @@ class TestNextStep:
                 assert "dose" not in text
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(12))
 def test_mending_what_is_named_for_the_first_tier_short_improves_the_plan(seed):
     rng = random.Random(seed)
     lines = tuple(

@@ -216,7 +216,7 @@ PATHS = sorted(
 )  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=300, deadline=None)
 @given(st.sampled_from(PATHS), _JSON, st.integers(0, 3))
 def test_any_value_anywhere_never_raises_and_can_be_planned_from(path, value, which):
     doc = document()

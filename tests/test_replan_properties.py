@@ -24,7 +24,7 @@ from tests.decide_cases import tier_vector
 from tests.test_decide_properties import batteries, lines, scenarios, units
 
 FEW = settings(
-    max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 
 
