@@ -6,19 +6,23 @@ said of a whole site to the exact model of plugs, which shares none of it.
 
 import itertools
 import math
+import operator
 import random
 import time
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from planner.decide.blocks import rota_levels
 from planner.decide.board import Board
+from planner.decide.boxes import best_supplies
 from planner.decide.carriers import Carriers
 from planner.decide.carry import Carrier
 from planner.decide.conflict import with_twins
 from planner.decide.hookup import _solve, fed_by_modes
 from planner.decide.instance import Fed, consumer_of_unit
+from planner.decide.mixed import alike_panels
 from planner.decide.placement import Cut
 from planner.decide.shares import PowerCheck
 from planner.decide.simulate import thin_hours
@@ -60,7 +64,7 @@ class TestOneBattery:
                     continue
                 worth = [draw.choice((0.0, 0.5, 1.0, 2.0)) for _ in board.tasks]
                 earned = carrier.earned(worth)
-                for supply in itertools.chain(*carrier.supplies.by_charger):
+                for supply in carrier.supplies.number:
                     most = by_hand(carrier, supply, worth)
                     past = carrier.before(supply, earned)
                     found = carrier.best(supply, earned, past)
@@ -69,6 +73,44 @@ class TestOneBattery:
                     assert carrier.best(supply, earned, past, most) is None
                     looked += most > 0
         assert looked > 30
+
+    @pytest.mark.parametrize("seed", range(4))
+    def test_the_supply_that_gains_most_is_found_without_trying_all(self, seed):
+        draw = random.Random(seed)
+        sun = [draw.choice((40.0, 70.0, 120.0)) for _ in range(5)]
+        day = {f"P{i}": [0.0] * 8 + [w] * 8 + [0.0] * 20 for i, w in enumerate(sun)}
+        with plain_world({"U1": 45.0}, day):
+            inst = instance(
+                units=(b.unit(),),
+                batteries=(b.battery(charge_now=0.1, solar_input_max_w=300.0),),
+                panels=tuple(b.panel(id=i) for i in day),
+                conditions=replace(THREE_PARTS, sun_case=SunCase.MEAN),
+            )
+        carrier = Carrier(
+            Board(inst, (fed_of(inst, 45.0),), rota_levels(inst)[-1]),
+            0,
+            alike_panels(inst),
+        )
+        looked = 0
+        for _ in range(30):
+            prices = [draw.choice((0.0, 0.1, 0.3)) for _ in carrier.supplies.kinds]
+
+            def price_of(supply, prices=prices):
+                return sum(map(operator.mul, supply.panels, prices))
+
+            earned = carrier.earned([draw.choice((0.2, 0.6, 1.0)) for _ in range(3)])
+            most = carrier.supplies.most[0]
+            gains = [0.0]
+            for supply in carrier.supplies.number:
+                past = carrier.before(supply, earned)
+                best = carrier.best(supply, earned, past)
+                gains += [best.worth - price_of(supply)] if best else []
+            steps = list(best_supplies(carrier, most, earned, price_of, 0.0))
+            told = [schedule.worth - price for _, schedule, price in steps]
+            assert told == sorted(told)
+            assert max([0.0, *told]) == pytest.approx(max(gains))
+            looked += len(set(gains)) > 2
+        assert looked > 10
 
     def test_a_supply_left_out_gives_no_more_than_a_smaller_one(self):
         """A 200 W panel on a 150 W input: the second one adds nothing at noon,
@@ -87,7 +129,10 @@ class TestOneBattery:
             )
         fed = (fed_of(inst, 20.0),)
         carrier = Carrier(Board(inst, fed, rota_levels(inst)[-1]), 0, ((0, 1),))
-        assert [s.panels for s in carrier.supplies.by_charger[0]] == [(0,), (1,)]
+        assert [s.panels for s in carrier.supplies.number] == [(0,), (1,)]
+        both = carrier.supplies.most[0]
+        assert both.panels == (2,)
+        assert carrier.supplies.least(both).panels == (1,)
 
 
 def by_hand(carrier, supply, worth):

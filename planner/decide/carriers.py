@@ -15,12 +15,14 @@ prove it (Lagrangian bound; Geoffrion, Mathematical Programming Study 2, 1974).
 import math
 import time
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
 from planner.decide.blocks import Block
 from planner.decide.board import Board, Feeder
+from planner.decide.boxes import best_supplies
 from planner.decide.carry import Carrier, Schedule, plugs_at_most
 from planner.decide.instance import Fed, Instance
 from planner.decide.mixed import (
@@ -209,18 +211,12 @@ class Carriers:
         earned = carrier.earned(worth.tasks)
         found: Offer | None = None
         gain = worth.batteries[b]
-        for supplies in carrier.supplies.by_charger:
-            asked = sorted((self.mixed.asked(b, s, worth), s) for s in supplies)
-            # With everything there is: no supply of these is worth more.
-            past = carrier.before(supplies[-1], earned)
-            most = past[-1][-1][1]
-            for price, supply in asked:
-                if most - price <= gain + _SAME:
-                    break
-                schedule = carrier.best(supply, earned, past, gain + price)
-                if schedule is not None:
-                    found = _offer(b, supply, schedule, price)
-                    gain = found.gain
+        for most in carrier.supplies.most:
+            for supply, schedule, price in best_supplies(
+                carrier, most, earned, partial(self.mixed.asked, b, worth=worth), gain
+            ):
+                found = _offer(b, supply, schedule, price)
+                gain = found.gain
         return found
 
     def _quick(self, b: int, worth: Worth, least: float) -> Offer | None:
@@ -228,11 +224,11 @@ class Carriers:
         carrier = self.carriers[b]
         earned = carrier.earned(worth.tasks)
         found: Offer | None = None
-        for supplies in carrier.supplies.by_charger:
-            charger = supplies[-1].charger
-            past = carrier.before(supplies[-1], earned)
+        for full in carrier.supplies.most:
+            past = carrier.before(carrier.supplies.least(full), earned)
             most = past[-1][-1][1]
-            now = self.last.get((b, charger), supplies[0])
+            none = replace(full, panels=(0,) * len(full.panels))
+            now = self.last.get((b, full.charger), none)
             while True:
                 before = now
                 for near in (now, *carrier.supplies.near(now)):
@@ -245,7 +241,7 @@ class Carriers:
                         least, now = found.gain, near
                 if now == before:
                     break
-            self.last[b, charger] = now
+            self.last[b, full.charger] = now
         return found
 
     # -- a wiring ----------------------------------------------------------------

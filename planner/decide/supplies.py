@@ -33,8 +33,8 @@ def supplies_at_most(kinds: tuple[tuple[int, ...], ...]) -> int:
 class Supplies:
     """The supplies of one battery of a board.
 
-    ``by_charger`` has them by the source of the charger, each with the one that
-    gives most at the end.
+    ``number`` has those that are worth a look, ``most`` all panels that reach the
+    battery, for every source of a charger.
     """
 
     def __init__(
@@ -43,17 +43,28 @@ class Supplies:
         self.board = board
         self.battery = battery
         self.kinds = kinds
+        self._least: dict[Supply, Supply] = {}
         supplies, self._come = self._incomes()
-        self._number = {supply: i for i, supply in enumerate(supplies)}
-        self.by_charger = tuple(
-            tuple(s for s in supplies if s.charger == charger)
+        self.number = {supply: i for i, supply in enumerate(supplies)}
+        self.most = tuple(
+            Supply(
+                panels=tuple(
+                    sum(battery in board.panel_choices[p] for p in kind)
+                    for kind in kinds
+                ),
+                charger=charger,
+            )
             for charger in (NONE, *board.charger_choices[battery])
         )
 
     def income_wh(self, supply: Supply) -> Hourly:
         """What comes into the cells in each hour [Wh]."""
-        found: Hourly = self._come[self._number[supply]]
+        found: Hourly = self._come[self.number[supply]]
         return found
+
+    def least(self, supply: Supply) -> Supply:
+        """The supply with fewest panels that gives as much in every hour."""
+        return self._least[supply]
 
     def near(self, supply: Supply) -> list[Supply]:
         """Supplies with one panel more or less."""
@@ -62,7 +73,7 @@ class Supplies:
             for m in (n + 1, n - 1):
                 counts = (*supply.panels[:i], m, *supply.panels[i + 1 :])
                 other = Supply(panels=counts, charger=supply.charger)
-                if other in self._number:
+                if other in self.number:
                     found.append(other)
         return found
 
@@ -82,13 +93,19 @@ class Supplies:
         rows = []
         for charger in (NONE, *board.charger_choices[b]):
             come = board.packs.let_in_wh(b, sun, charger)
-            more = np.ones(len(counts), dtype=bool)
+            least = np.arange(len(counts))
             for i, step in enumerate(steps):
                 some = np.flatnonzero(counts[:, i])
-                more[some] &= (come[some] != come[some - step]).any(axis=1)
-            supplies += [
-                Supply(panels=tuple(row), charger=charger)
-                for row in counts[more].tolist()
+                same = (come[some] == come[some - step]).all(axis=1)
+                least[some[same]] = some[same] - step
+            every = [
+                Supply(panels=tuple(row), charger=charger) for row in counts.tolist()
             ]
+            more = np.flatnonzero(least == np.arange(len(counts)))
+            for supply, other in zip(every, least.tolist(), strict=True):
+                # What gives as much comes before it, and is looked up already.
+                smaller = every[other]
+                self._least[supply] = self._least.get(smaller, smaller)
+            supplies += [every[i] for i in more.tolist()]
             rows.append(come[more])
         return supplies, np.concatenate(rows)
