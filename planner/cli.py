@@ -217,6 +217,7 @@ def demo(no_serve: bool, out: Path | None, port: int) -> None:
         raise PlannerError(msg)
     if out is not None:
         must_not_overwrite(out, [DEMO_SAMPLE])
+    read_at = datetime.now()
     reading = read_list(DEMO_SAMPLE, Given(), None)
     if reading.scenario is None:
         stop_for_issues(reading)
@@ -226,6 +227,7 @@ def demo(no_serve: bool, out: Path | None, port: int) -> None:
         made = pipeline.make_plan(reading.scenario, progress=progress)
     show(made, reading, out)
     if not no_serve:
+        _hand_over(made, read_at)
         _serve(port)
 
 
@@ -253,6 +255,28 @@ def _write_name_key(made: "Plan", file: Path) -> None:
     write(file, name_key_workbook(pairs, made.scenario.conditions.start))
     file.chmod(0o600)
     click.echo(f"Name key: {file}. Keep it apart from the plan.")
+
+
+def _hand_over(made: "Plan", read_at: datetime) -> None:
+    """Let the app open with the plan just made; work kept before stays as it is."""
+    from planner.output.manner import PLAIN
+    from planner.store import Saved, load, save, work_file
+
+    saved = Saved(
+        list_name=DEMO_SAMPLE.name,
+        list_bytes=DEMO_SAMPLE.read_bytes(),
+        read_at=read_at,
+        plan=made,
+    )
+    try:
+        kept = load(work_file())
+        if kept is None or kept.saved == Saved():
+            mark = None if kept is None else kept.mark
+            what = PLAIN.say("at.step.plan")
+            save(work_file(), saved, what=what, mark=mark, now=read_at)
+    except PlannerError:
+        # The app says what is wrong with the file, and opens the bare sample.
+        return
 
 
 def _serve(port: int) -> None:

@@ -16,6 +16,7 @@ from planner import cli, cli_support, intake
 from planner.errors import PlanRefusedError, SolverError
 from planner.issue import Issue, Severity
 from planner.result import PlanStatus
+from planner.store import Saved, load, save, work_file
 from tests import plan_fixture
 
 
@@ -437,6 +438,39 @@ def test_demo_serves_this_computer_only(pipeline, monkeypatch, tmp_path):
     assert "--browser.gatherUsageStats false" in command
     assert called["env"]["PLANNER_SAMPLE"].endswith("hall_in_heat.xlsx")
     assert "http://localhost:8765" in result.output
+
+
+class TestDemoHandsItsPlanOver:
+    @pytest.fixture
+    def served(self, monkeypatch, tmp_path):
+        """The demo with a real plan of the sample, and no app."""
+        app = tmp_path / "app.py"
+        app.write_text("")
+        monkeypatch.setattr(cli, "APP", app)
+        done = subprocess.CompletedProcess([], 0)
+        monkeypatch.setattr(cli.subprocess, "run", lambda *_a, **_k: done)
+
+    def test_the_app_opens_with_it(self, served, pipeline):
+        assert run("demo").exit_code == 0
+        kept = load(work_file())
+        assert kept.saved.plan == pipeline.made
+        assert kept.saved.list_name == "hall_in_heat.xlsx"
+        assert kept.saved.list_bytes == cli.DEMO_SAMPLE.read_bytes()
+
+    def test_saved_work_is_left_alone(self, served, pipeline):
+        mine = Saved(list_name="mine.xlsx", list_bytes=b"mine")
+        save(work_file(), mine, what="", mark=None, now=datetime(2030, 1, 1))
+        assert run("demo").exit_code == 0
+        assert load(work_file()).saved == mine
+
+    def test_a_broken_file_does_not_keep_the_app_from_opening(self, served, pipeline):
+        work_file().parent.mkdir(parents=True)
+        work_file().write_bytes(b"not a database, not at all" * 50)
+        assert run("demo").exit_code == 0
+
+    def test_without_the_app_nothing_is_kept(self, served, pipeline):
+        assert run("demo", "--no-serve").exit_code == 0
+        assert not work_file().exists()
 
 
 def test_demo_says_when_the_app_cannot_start(pipeline, monkeypatch, tmp_path):
