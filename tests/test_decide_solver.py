@@ -14,7 +14,7 @@ import pulp
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from planner.decide import solver
+from planner.decide import highs, solver
 from planner.decide.solver import Answer, Model, total, value, whole
 from planner.errors import SolverError
 from planner.pipeline import make_plan
@@ -292,7 +292,7 @@ class TestPresolve:
         assert all(runs)
 
     def test_and_a_solve_that_it_spoils_is_done_again(self, monkeypatch):
-        monkeypatch.setattr(solver, "_NO_ENUMERATION", 0)
+        monkeypatch.setattr(highs, "_NO_ENUMERATION", 0)
         assert self.status() is PlanStatus.PROVEN
 
     def test_a_failure_is_mended(self, monkeypatch):

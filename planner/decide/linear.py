@@ -8,7 +8,7 @@ import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.decide.solver import quiet_highs
+from planner.decide.highs import quiet_highs
 
 
 class LinearProgram:

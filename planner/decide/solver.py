@@ -5,9 +5,6 @@ typed: nobody outside this module compares solver codes.
 """
 
 import math
-import os
-import sys
-import threading
 import time
 from collections.abc import Iterable
 from contextlib import suppress
@@ -18,17 +15,14 @@ from typing import Any
 import highspy
 import pulp
 
+from planner.decide.highs import Highs, Problem
 from planner.errors import SolverError
 
 Expr = Any
 """A PuLP variable or affine expression (PuLP ships no types)."""
 
-_THREAD = threading.local()
-_SEED = 7
 _LOOSE = 0.02
 _LEFT_OUT = 0.001
-_NO_ENUMERATION = 1 << 16
-"""Presolve rule of HiGHS that loses constraints up to 1.16 (its issue 3216)."""
 LEAN = {
     "mip_heuristic_run_rins": False,
     "mip_heuristic_run_rens": False,
@@ -63,64 +57,11 @@ class Outcome:
         return self.answer in {Answer.OPTIMAL, Answer.FEASIBLE}
 
 
-def quiet_highs() -> Any:
-    """One HiGHS instance a thread, made without its banner.
-
-    HiGHS prints a banner on standard output when it is created, whatever
-    the options say; standard output belongs to the command line's caller.
-    """
-    if not hasattr(_THREAD, "highs"):
-        sys.stdout.flush()
-        saved = os.dup(1)
-        sink = os.open(os.devnull, os.O_WRONLY)
-        try:
-            os.dup2(sink, 1)
-            _THREAD.highs = highspy.Highs()  # type: ignore[no-untyped-call]
-        finally:
-            os.dup2(saved, 1)
-            os.close(sink)
-            os.close(saved)
-    _THREAD.highs.clear()
-    _THREAD.highs.setOptionValue("output_flag", False)
-    return _THREAD.highs
-
-
-class _Highs(pulp.HiGHS):  # type: ignore[misc]
-    """PuLP's HiGHS interface on a quiet, reused instance."""
-
-    def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
-        """Configure the shared instance instead of making a new one."""
-        lp.solverModel = quiet_highs()
-        lp.solverModel.setOptionValue("threads", 1)
-        lp.solverModel.setOptionValue("random_seed", _SEED)
-        lp.solverModel.setOptionValue("presolve_rule_off", _NO_ENUMERATION)
-        # HiGHS holds the limit of a model without integers against a clock that
-        # runs on from solve to solve, and that of one with integers against its
-        # own.
-        mixed = any(v.cat == pulp.LpInteger for v in lp.variables())
-        mixed = mixed and not self.optionsDict.get("solve_relaxation")
-        spent_s = 0.0 if mixed else float(lp.solverModel.getRunTime())
-        lp.solverModel.setOptionValue("time_limit", spent_s + float(self.timeLimit))
-        lp.solverModel.setOptionValue("mip_rel_gap", float(self.gapRel))
-        lp.solverModel.setOptionValue("mip_abs_gap", float(self.gapAbs))
-        for key, value in self.optionsDict.items():
-            lp.solverModel.setOptionValue(key, value)
-
-    def callSolver(self, lp: Any) -> None:  # noqa: N802 - PuLP's name
-        """Run, from the last solution when the model carries one."""
-        start = getattr(lp, "warm_values", None)
-        if start is not None:
-            solution = highspy.HighsSolution()
-            solution.col_value = [start.get(v.name, 0.0) for v in lp.variables()]
-            lp.solverModel.setSolution(solution)
-        lp.solverModel.run()
-
-
 class Model:
     """A minimisation under construction."""
 
     def __init__(self, name: str) -> None:
-        self._problem = pulp.LpProblem(name, pulp.LpMinimize)
+        self._problem = Problem(name, pulp.LpMinimize)
         self._problem.warm_values = None
         self._count = 0
         self._rows = 0
@@ -258,7 +199,7 @@ class Model:
     ) -> Outcome:
         if node_limit is not None:
             options["mip_max_nodes"] = node_limit
-        solver = _Highs(
+        solver = Highs(
             msg=False, gapRel=0.0, gapAbs=gap, timeLimit=time_limit_s, **options
         )
         # PuLP has no word for HiGHS stopping at its node limit; the status is
