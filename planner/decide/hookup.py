@@ -22,7 +22,7 @@ from planner.decide.plugged import read_hookups
 from planner.decide.simulate import around, thin_hours
 from planner.decide.solver import Answer, Expr, Outcome, total
 from planner.decide.stations import roams, share_out, sites
-from planner.decide.trial import nearly, try_wiring
+from planner.decide.trial import Tried, nearly, try_wiring
 from planner.decide.wiring import WiringModel
 from planner.result import Hookup
 
@@ -41,6 +41,7 @@ _RATHER_NEAR = 0.03
 """Share of the energy that may be missing for a longer trial to come first."""
 _SOON_WORK = 1_000_000
 _WORK = 12_000_000
+_FIRST_DIVE_WORK = 600_000
 _DIVE_WORK = 6_000_000
 """Steps in looking for schedules of batteries; three million take a second or two."""
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
@@ -190,24 +191,27 @@ def _by_trial(
     quick: bool,
 ) -> Wiring:
     """Try, then ask whether there is any, then try harder."""
-    tried = _tried(instance, fed, periods, steps=_QUICK_STEPS, runs=1)
-    if tried.hookups is not None:
-        return tried
+    # Where next to nothing is missing it is worth more runs, unless none can help.
+    tried = try_wiring(
+        instance, fed, periods, steps=_QUICK_STEPS, runs=1, more=not prove
+    )
     asked: Carriers | None = None
-    if prove:
+    if tried.hookups is None and prove:
         if cannot(instance, fed, periods, ends=ends):
-            return replace(tried, proven=True)
+            return replace(_wiring(fed, tried), proven=True)
+        tried = try_wiring(instance, fed, periods, steps=_QUICK_STEPS, runs=1, on=tried)
+    if tried.hookups is None and prove:
         asked = Carriers(instance, fed, periods)
         # Where little is missing a longer trial may find it sooner.
-        soon = nearly(fed, sum(tried.missing.values()), _RATHER_NEAR)
+        soon = nearly(fed, tried.missing_wh, _RATHER_NEAR)
         work = _SOON_WORK if soon else _WORK
         solved = _by_schedules(asked, work, ends=ends)
         if asked.too_many:
             solved = _solve(instance, fed, periods, ends=ends, polish=polish)
         if solved.proven:
-            return replace(solved, missing=tried.missing)
-    if quick:
-        return tried
+            return replace(solved, missing=_wiring(fed, tried).missing)
+    if quick or tried.hookups is not None:
+        return _wiring(fed, tried)
     return _try_harder(instance, fed, periods, asked, ends=ends)
 
 
@@ -220,10 +224,15 @@ def _try_harder(
     ends: float,
 ) -> Wiring:
     """Try for longer; then by schedules, where they were asked or it nearly went."""
-    tried = _tried(instance, fed, periods, steps=_STEPS, runs=_RUNS)
+    if asked is not None and asked.goes:
+        hookups = asked.dive(_FIRST_DIVE_WORK)
+        if hookups is not None:
+            return Wiring(hookups=hookups, proven=True)
+    more = try_wiring(instance, fed, periods, steps=_STEPS, runs=_RUNS)
+    tried = _wiring(fed, more)
     if tried.hookups is not None:
         return tried
-    if asked is None and nearly(fed, sum(tried.missing.values())):
+    if asked is None and nearly(fed, more.missing_wh):
         asked = Carriers(instance, fed, periods)
     if asked is None:
         return tried
@@ -234,16 +243,8 @@ def _try_harder(
     return replace(found, missing=tried.missing)
 
 
-def _tried(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    periods: tuple[Block, ...],
-    *,
-    steps: int,
-    runs: int,
-) -> Wiring:
+def _wiring(fed: tuple[Fed, ...], tried: Tried) -> Wiring:
     """What a trial found; that it found none proves nothing."""
-    tried = try_wiring(instance, fed, periods, steps=steps, runs=runs)
     return Wiring(
         hookups=tried.hookups,
         proven=tried.hookups is not None,

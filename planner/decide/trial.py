@@ -51,15 +51,19 @@ def try_wiring(
     *,
     steps: int,
     runs: int = 2,
+    on: Tried | None = None,
+    more: bool = True,
 ) -> Tried:
     """Look for a wiring that feeds everything, within a number of steps.
 
-    After ``runs`` runs it goes on only while next to nothing is missing.
+    After ``runs`` runs it goes on only while next to nothing is missing, and not
+    at all without ``more``; what was tried so becomes ``on`` to go on from there.
     """
     board = Board(instance, fed, periods)
-    best = math.inf
+    best = on.missing_wh if on is not None else math.inf
     small = len(board.tasks) <= _SMALL_TASKS
-    for run in range(runs * (_SMALL_RUNS if small else _MORE_RUNS)):
+    most = runs * (_SMALL_RUNS if small else _MORE_RUNS) if more else runs
+    for run in range(runs if on is not None else 0, most):
         if run >= runs and not nearly(fed, best):
             break
         search = _Search(board, Random(_SEED + run))  # noqa: S311 - a fixed draw
