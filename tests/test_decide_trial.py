@@ -12,12 +12,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from planner.decide import trial
 from planner.decide.alone import Sockets
 from planner.decide.blocks import plug_periods, rota_levels
 from planner.decide.board import Board
 from planner.decide.covers import Covers, no_lighter
 from planner.decide.grow import grow
-from planner.decide.hookup import fed_by_modes, wire
+from planner.decide.hookup import Wiring, fed_by_modes, wire, wire_at_last
 from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.placement import ModeChoice, Placed
 from planner.decide.simulate import thin_hours
@@ -180,6 +181,46 @@ class TestTrial:
         tried = try_wiring(inst, fed, rota_levels(inst)[-1], steps=2000)
         assert (tried.hookups is not None) is holds
         assert (tried.missing_wh == 0) is holds
+
+    @pytest.mark.parametrize(
+        ("missing_wh", "proven", "tried_on"),
+        [(1.0, False, True), (60.0, False, False), (1.0, True, False)],
+    )
+    def test_only_what_nearly_went_is_tried_on(self, missing_wh, proven, tried_on):
+        """60 W for 24 h are 1,440 Wh: 1 Wh of it is next to nothing, 60 is not."""
+        packs = tuple(b.battery(id=f"B{n}", name=f"P{n}") for n in (1, 2))
+        with plain_world({"U1": 60.0}):
+            inst = instance(batteries=packs, panels=(), conditions=TWO_HALVES)
+        fed = (
+            Fed(consumer=consumer_of_unit(inst.units[0], 24), load_w=np.full(24, 60.0)),
+        )
+        before = Wiring(hookups=None, proven=proven, missing={"Hall": missing_wh})
+        assert (wire_at_last(inst, fed, before) is not None) is tried_on
+
+    def test_more_runs_begin_where_the_first_ones_ended(self, monkeypatch):
+        seen = []
+
+        class Draw(random.Random):
+            def __init__(self, seed):
+                seen.append(seed)
+                super().__init__(seed)
+
+        monkeypatch.setattr(trial, "Random", Draw)
+        monkeypatch.setattr(trial, "nearly", lambda *_: True)
+        packs = (b.battery(), b.battery(id="B2", name="P2", charge_now=0.99))
+        with plain_world({"U1": 60.0}):
+            inst = instance(batteries=packs, panels=(), conditions=TWO_HALVES)
+        load_w = np.full(24, 64.0)  # what two full packs could carry
+        fed = (Fed(consumer=consumer_of_unit(inst.units[0], 24), load_w=load_w),)
+        periods = rota_levels(inst)[-1]
+        first = try_wiring(inst, fed, periods, steps=100, runs=1, more=False)
+        assert first.hookups is None
+        one_run = list(seen)
+        seen.clear()
+        assert try_wiring(inst, fed, periods, steps=100, runs=1, on=first) == first
+        assert len(one_run) == 1
+        assert len(seen) > 1
+        assert not set(one_run) & set(seen)
 
     def test_the_same_input_gives_the_same_wiring(self):
         draw = random.Random(5)

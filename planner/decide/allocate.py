@@ -14,8 +14,8 @@ from functools import partial
 
 from planner.decide.conflict import conflict_cut, with_twins
 from planner.decide.fewer import Less, Option, energy_kwh
-from planner.decide.hookup import Wiring, fed_by_modes, wire
-from planner.decide.instance import Fed, Instance
+from planner.decide.hookup import Wiring, fed_by_modes, wire, wire_at_last
+from planner.decide.instance import Fed, Instance, without_power
 from planner.decide.placement import (
     Cut,
     Placed,
@@ -243,6 +243,8 @@ class _Search:
                 break
             stage, lean = found
             proven = self._powered(lean) or (self.level and self._wire(lean))
+            if not proven and urgent and time.monotonic() < self.soft_end:
+                self._wire_at_last()
             if self._powered(lean):
                 self._keep(stage, lean, stage)
                 return True
@@ -311,6 +313,15 @@ class _Search:
         self.failed = None if wiring.hookups is not None else (fed, wiring)
         return wiring.proven
 
+    def _wire_at_last(self) -> None:
+        """Try on for what nearly went, rather than go on without proof."""
+        if self.failed is None or self.floor:
+            return
+        fed, wiring = self.failed
+        hookups = wire_at_last(self.instance, fed, wiring)
+        if hookups is not None:
+            self.wired, self.hookups, self.failed = fed, hookups, None
+
     def _keep(self, stage: StageValue, placed: Placed, most: StageValue) -> None:
         """Hold what a stage got, beside the most that it could have got.
 
@@ -378,17 +389,3 @@ class _Search:
             known=self.placed,
         )
         return found and (found, wired)
-
-
-def without_power(instance: Instance) -> Instance:
-    """The same scenario with every battery and source held for prior loads."""
-    return replace(
-        instance,
-        batteries=(),
-        limits=(),
-        panels=(),
-        sun_w=(),
-        feeds=(),
-        feed_on=(),
-        loads=(),
-    )

@@ -36,6 +36,7 @@ _FEW = 60
 _QUICK_STEPS = 6000
 _STEPS = 20000
 _RUNS = 2
+_LAST_RUNS = 8
 _PROOF_NODES = 100
 _RATHER_NEAR = 0.03
 """Share of the energy that may be missing for a longer trial to come first."""
@@ -108,6 +109,23 @@ def wire(
         instance, fed, ends=ends, polish=polish, prove=prove, quick=quick
     )
     return replace(together, missing=apart.missing)
+
+
+def wire_at_last(
+    instance: Instance, fed: tuple[Fed, ...], tried: Wiring
+) -> tuple[Hookup, ...] | None:
+    """Hookups by many more runs of the trial, where next to nothing was missing.
+
+    For one place; ``tried`` is what a search for long came to.
+    """
+    missing_wh = sum(tried.missing.values())
+    if roams(instance) or tried.proven or not nearly(fed, missing_wh):
+        return None
+    periods = plug_periods(instance, swaps=True)
+    last = Tried(hookups=None, missing_wh=missing_wh)
+    return try_wiring(
+        instance, fed, periods, steps=_STEPS, runs=_LAST_RUNS, on=last
+    ).hookups
 
 
 def _wire_apart(

@@ -4,7 +4,7 @@ Everything the models need is worked out here once.
 """
 
 import itertools
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 import numpy as np
@@ -113,6 +113,20 @@ class Instance:
     def tubs(self) -> bool:
         """True when feeds and medicines may share a unit in tubs."""
         return self.scenario.conditions.segregation is Segregation.TUBS
+
+
+def without_power(instance: Instance) -> Instance:
+    """The same scenario with every battery and source held for prior loads."""
+    return replace(
+        instance,
+        batteries=(),
+        limits=(),
+        panels=(),
+        sun_w=(),
+        feeds=(),
+        feed_on=(),
+        loads=(),
+    )
 
 
 def in_pool(status: Status, item_id: str, loans: frozenset[str]) -> bool:

@@ -10,12 +10,12 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 from itertools import islice
 
-from planner.decide.allocate import Allocation, without_power
+from planner.decide.allocate import Allocation
 from planner.decide.assign import dealt
 from planner.decide.beside import Standing, standing, ways_beside
 from planner.decide.conflict import conflict_cut
 from planner.decide.hookup import cannot, fed_by_modes, wire
-from planner.decide.instance import Instance, build
+from planner.decide.instance import Instance, build, without_power
 from planner.decide.kept import (
     BagKey,
     Depth,

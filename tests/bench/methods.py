@@ -7,9 +7,8 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from planner.decide.allocate import without_power
 from planner.decide.borrow_pool import offers
-from planner.decide.instance import build
+from planner.decide.instance import build, without_power
 from planner.decide.triage import demands
 from planner.errors import PlannerError, PlanRefusedError
 from planner.pipeline import make_plan
