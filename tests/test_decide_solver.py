@@ -3,6 +3,8 @@
 Optima are by hand, or from SciPy's own solver on the same numbers.
 """
 
+import itertools
+import operator
 import random
 import subprocess
 import sys
@@ -340,6 +342,30 @@ class TestClock:
         # Limits that add up would double from one solve to the next.
         assert spent_s[-1] < 2 * 0.3 + 2 * spent_s[0]
         assert spent_s[-1] < 2.0
+
+    def test_a_start_is_kept_after_much_time_was_spent_before(self):
+        """Rows that only the planted answer meets; nobody else finds one soon.
+
+        Half of the columns are not whole, so that the start has to be completed
+        (market split; Cornuejols and Dawande, INFORMS Journal on Computing 11, 1999).
+        """
+        for _ in range(4):
+            model, objective = hard_model(items=200)
+            model.minimise(objective, time_limit_s=0.4)
+        draw = random.Random(4)
+        model = Model("split")
+        picks = [model.binary() for _ in range(40)]
+        planted = [draw.random() < 0.5 for _ in picks]
+        for _ in range(5):
+            worth = [draw.randrange(100) for _ in picks]
+            part = model.var(0, 1000)
+            model.add("R3", total(map(operator.mul, worth, picks)) == part)
+            model.add("R3", part == sum(itertools.compress(worth, planted)))
+        assert not model.minimise(total(picks), time_limit_s=0.4).found
+        model.start_from(dict(zip(picks, map(int, planted), strict=True)))
+        outcome = model.minimise(total(picks), time_limit_s=0.4)
+        assert outcome.found
+        assert outcome.objective == sum(planted)
 
 
 class TestSilence:

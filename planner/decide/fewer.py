@@ -18,6 +18,8 @@ from planner.decide.stations import roams
 
 _WH = 1000.0
 _CLOSE_KWH = 0.02
+_IN_VAIN = 2
+"""Rounds without a gain after which the time is worth more to later tiers."""
 
 Served = tuple[StageValue, Placed]
 """What a tier gets, and the placement that gives it."""
@@ -105,14 +107,16 @@ class Less:
         """Add what is wished for unit by unit, and wish anew for what is left."""
         guesses: list[Cut] = []
         found: Served | None = wished
+        in_vain = 0
         for _ in range(self.rounds):
             if found is None or no_gain(found, best):
                 break
             grown = grow(self.instance, self.wired, found[1], ends=self.ends)
             if grown is None:
                 break
-            best = better(best, self.place(grown.wired))
-            if not grown.refused:
+            before, best = best, better(best, self.place(grown.wired))
+            in_vain = in_vain + 1 if best is before else 0
+            if not grown.refused or in_vain == _IN_VAIN:
                 break
             guesses += [Cut(modes=m, absent=frozenset()) for m in grown.refused]
             found = self.ask(guesses=guesses, stationed=roams(self.instance))

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 _THREAD = threading.local()
 _SEED = 7
 _INF = float("inf")
+_OLD_S = 0.5
 _NO_ENUMERATION = 1 << 16
 """Presolve rule of HiGHS that loses constraints up to 1.16 (its issue 3216)."""
 
@@ -23,8 +24,12 @@ def quiet_highs() -> Any:
 
     HiGHS prints a banner on standard output when it is created, whatever
     the options say; standard output belongs to the command line's caller.
+
+    One whose clock has run for a while is replaced: HiGHS completes a start from
+    its whole variables within the limit of the solve, but by the clock of all
+    solves, so that late ones would lose their start.
     """
-    if not hasattr(_THREAD, "highs"):
+    if not hasattr(_THREAD, "highs") or _THREAD.highs.getRunTime() > _OLD_S:
         sys.stdout.flush()
         saved = os.dup(1)
         sink = os.open(os.devnull, os.O_WRONLY)

@@ -198,11 +198,15 @@ class _Stages:
         return self.pm.model.size[0] > _LARGE_COLUMNS
 
     @property
+    def huge(self) -> bool:
+        """True when even one energy cut takes longer than it is worth."""
+        return self.pm.model.size[0] > _HUGE_COLUMNS
+
+    @property
     def _large_s(self) -> float:
         """Seconds for one solve of a large model."""
         clock = self.clock
-        huge = self.pm.model.size[0] > _HUGE_COLUMNS
-        share = _HUGE_OF_LIMIT if huge else _LARGE_OF_LIMIT
+        share = _HUGE_OF_LIMIT if self.huge else _LARGE_OF_LIMIT
         most = max(_LARGE_S, share * clock.limit_s)
         return min(most, _LARGE_SHARE * clock.left_s)
 
@@ -226,7 +230,7 @@ class _Stages:
                 break
             placed = self.pm.read(tuple(self.stages), proven=self.proven)
             # Without all of its cuts a large model still gives a bound.
-            enough = self.large and cuts >= _LARGE_CUTS
+            enough = self.huge or (self.large and cuts >= _LARGE_CUTS)
             if enough or not self.pm.cut_off(placed):
                 self.last = placed
                 break
@@ -379,7 +383,7 @@ class _Stages:
         )
         if outcome.found:
             placed = pm.read(tuple(self.stages), proven=self.proven)
-            if not pm.cut_off(placed):
+            if self.huge or not pm.cut_off(placed):
                 self.last = placed
 
 
