@@ -18,7 +18,7 @@ from planner.decide.stations import roams
 
 _WH = 1000.0
 _CLOSE_KWH = 0.02
-_IN_VAIN = 2
+_IN_VAIN = 3
 """Rounds without a gain after which the time is worth more to later tiers."""
 
 Served = tuple[StageValue, Placed]

@@ -6,8 +6,8 @@ typed: nobody outside this module compares solver codes.
 
 import math
 import time
-from collections.abc import Iterable
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Any
@@ -101,13 +101,28 @@ class Model:
         loose: bool = False,
         node_limit: int | None = None,
         lean: bool = False,
+        without: Sequence[Expr] = (),
     ) -> Outcome:
         """Solve; ``whole_objective`` says every value of it is an integer.
 
         ``slack`` is how far from the bound the search may end.
         ``loose`` ends the search within some percent of the bound.
-        ``lean`` leaves out the solver's dearer heuristics.
+        ``lean`` leaves out the solver's dearer heuristics, ``without`` 0/1
+        variables, and the outcome is then no more than feasible.
         """
+        if without:
+            with _left_out(without):
+                found = self.minimise(
+                    objective,
+                    time_limit_s=time_limit_s,
+                    whole_objective=whole_objective,
+                    slack=slack,
+                    loose=loose,
+                    node_limit=node_limit,
+                    lean=lean,
+                )
+            answer = Answer.FEASIBLE if found.found else Answer.UNKNOWN
+            return replace(found, answer=answer, bound=-math.inf)
         if time_limit_s <= 0:
             return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
         self._problem.setObjective(pulp.lpSum([objective]))
@@ -161,14 +176,14 @@ class Model:
         out = [
             v for v in choices if value(v) < _LEFT_OUT and known.get(v.name, 0.0) < 0.5
         ]
-        for v in out:
-            v.upBound = 0
         left_s = max(time_limit_s / 2, time_limit_s - (time.monotonic() - began))
         found = self.minimise(
-            objective, time_limit_s=left_s, whole_objective=True, slack=slack
+            objective,
+            time_limit_s=left_s,
+            whole_objective=True,
+            slack=slack,
+            without=out,
         )
-        for v in out:
-            v.upBound = 1
         bound = relaxed.objective
         if not found.found:
             return replace(found, answer=Answer.UNKNOWN, bound=bound)
@@ -273,6 +288,18 @@ class Model:
     def size(self) -> tuple[int, int]:
         """Columns and rows."""
         return self._count, self._rows
+
+
+@contextmanager
+def _left_out(binaries: Sequence[Expr]) -> Iterator[None]:
+    """Hold 0/1 variables at nothing for a while."""
+    for v in binaries:
+        v.upBound = 0
+    try:
+        yield
+    finally:
+        for v in binaries:
+            v.upBound = 1
 
 
 def _available(name: str) -> bool:

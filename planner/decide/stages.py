@@ -373,8 +373,13 @@ class _Stages:
         Energy ``brought`` by loans [kWh] counts against what is drawn.
         """
         pm = self.pm
+        off: list[Expr] = []
+        if self.huge and self.last is not None:
+            on = {c.mode.unit for c in self.last.choices}
+            off = [v for (u, _), v in pm.pick.items() if u not in on]
         outcome = pm.model.minimise(
             pm.load_cost() - brought,
+            without=off,
             time_limit_s=max(
                 0.0,
                 min(_LEAN_S, self.clock.left_s) if self.large else self.clock.left_s,
