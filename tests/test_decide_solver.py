@@ -107,6 +107,18 @@ class TestAnswers:
         assert (found.objective, found.bound) == (1.5, 1.5)
 
 
+class TestWithout:
+    def test_what_is_left_out_stays_out_for_one_solve(self):
+        """Of 3, 4 and 5 kg into 8: 3 + 5; without the 5 it is 3 + 4."""
+        model, picks = knapsack([3, 4, 5], 8)
+        kilos = -total(w * v for w, v in zip((3, 4, 5), picks, strict=True))
+        less = model.minimise(kilos, time_limit_s=5, without=picks[2:])
+        assert (less.objective, less.answer) == (-7.0, Answer.FEASIBLE)
+        assert less.bound <= -8.0
+        again = model.minimise(kilos, time_limit_s=5)
+        assert (again.objective, again.answer) == (-8.0, Answer.OPTIMAL)
+
+
 class TestNear:
     """A good answer soon: what the relaxed model leaves out stays out."""
 

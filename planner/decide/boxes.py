@@ -7,6 +7,7 @@ the fewest.  The box that promises most is halved until one supply is left
 """
 
 import heapq
+import itertools
 from collections.abc import Callable, Iterator
 
 from planner.decide.carry import Carrier, Earned, Schedule
@@ -33,38 +34,35 @@ def best_supplies(
     """
     supplies = carrier.supplies
     past = carrier.before(supplies.least(most), earned)
-    number = 0
+    numbers = itertools.count()
     boxes: list[_Box] = []
-    to_see = [((0,) * len(most.panels), most.panels)]
+    new: tuple[Panels, Panels] | None = ((0,) * len(most.panels), most.panels)
     while True:
-        for low, high in to_see:
-            fewest = Supply(panels=low, charger=most.charger)
+        if new is not None:
+            low, high = new
             supply = supplies.least(Supply(panels=high, charger=most.charger))
-            least = price_of(fewest)
+            least = price_of(Supply(panels=low, charger=most.charger))
             schedule = carrier.best(supply, earned, past, above + least)
-            if schedule is None:
-                continue
-            price = price_of(supply)
-            if schedule.worth - price > above + _SAME:
-                above = schedule.worth - price
-                yield supply, schedule, price
-            number += 1
-            heapq.heappush(
-                boxes, (least - schedule.worth, number, low, high, schedule.worth)
-            )
+            if schedule is not None:
+                worth, price = schedule.worth, price_of(supply)
+                box = least - worth, next(numbers), low, high, worth
+                heapq.heappush(boxes, box)
+                if worth - price > above + _SAME:
+                    above = worth - price
+                    yield supply, schedule, price
         if not boxes or -boxes[0][0] <= above + _SAME:
             return
-        _, number_, low, high, worth = heapq.heappop(boxes)
-        to_see = []
+        _, number, low, high, worth = heapq.heappop(boxes)
         i = _widest(low, high, most.charger, price_of)
         if i is None:
+            new = None
             continue
         middle = (low[i] + high[i]) // 2
-        to_see = [(low, (*high[:i], middle, *high[i + 1 :]))]
+        new = low, (*high[:i], middle, *high[i + 1 :])
         # The upper half has the same most panels, so they earn as much.
         upper = (*low[:i], middle + 1, *low[i + 1 :])
         least = price_of(Supply(panels=upper, charger=most.charger))
-        heapq.heappush(boxes, (least - worth, number_, upper, high, worth))
+        heapq.heappush(boxes, (least - worth, number, upper, high, worth))
 
 
 def _widest(
