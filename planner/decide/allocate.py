@@ -43,7 +43,9 @@ _FEW_TRIES = 4
 _GOAL_TRIES = 2
 _LESS_TRIES = 5
 _FEW_LESS_TRIES = 3
-_GROW_ROUNDS = {Tier.A: 8, Tier.B: 3, Tier.C: 3}
+_GROW_ROUNDS = {Tier.A: 8, Tier.B: 8, Tier.C: 3}
+_GROW_SHARE = 0.65
+"""Share of the time after which no tier asks anew for what could not be wired."""
 _MAKE_DO_S = 10.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
@@ -82,6 +84,7 @@ def allocate(
         instance=instance,
         cuts=[],
         ends=now + time_limit_s,
+        limit_s=time_limit_s,
         soft_end=now + _TRY_SHARE * time_limit_s,
         tell=progress or (lambda _what: None),
         check=PowerCheck(instance),
@@ -109,6 +112,7 @@ def extend(
         instance=instance,
         cuts=cuts,
         ends=ends,
+        limit_s=time_limit_s,
         soft_end=ends,
         tell=lambda _what: None,
         check=check,
@@ -143,6 +147,7 @@ class _Search:
     instance: Instance
     cuts: list[Cut]
     ends: float
+    limit_s: float
     tell: Progress
     check: PowerCheck
     soft_end: float
@@ -286,7 +291,7 @@ class _Search:
             tier,
             surplus=surplus,
             after=self._floor_after(),
-            known=self.placed,
+            known=None if stationed else self.placed,
             node_limit=None if bounds else _GUESS_NODES,
             time_limit_s=self.left_s,
         )
@@ -364,6 +369,7 @@ class _Search:
                 ends=max(self.ends, time.monotonic() + _MAKE_DO_S),
                 tries=_LESS_TRIES if urgent else _FEW_LESS_TRIES * self.level,
                 rounds=_GROW_ROUNDS.get(tier, 1),
+                rounds_end=self.ends - (1 - _GROW_SHARE) * self.limit_s,
             )
             best = less.serve(most, best)
         if best is None and self.placed is not None and not self.floor:

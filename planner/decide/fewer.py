@@ -5,6 +5,7 @@ places that ran short, and after one that holds for a little more again; then
 units are added one by one to what has power already.
 """
 
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -50,7 +51,8 @@ class Less:
     ``wired`` is what has power now, ``failed`` what was tried last and why it
     could not be wired.  ``ask`` gives the best placement under budgets and
     guesses, ``place`` the best in what a wiring feeds; ``tries`` is how often
-    less is asked for, ``rounds`` how often units are added anew.
+    less is asked for, ``rounds`` how often units are added anew, none of them
+    begun after ``rounds_end`` on the clock.
     """
 
     instance: Instance
@@ -61,6 +63,7 @@ class Less:
     ends: float
     tries: int
     rounds: int
+    rounds_end: float
 
     def serve(self, most: Served, best: Option | None) -> Option | None:
         """The best option found, at least as good as the one in hand."""
@@ -116,7 +119,8 @@ class Less:
                 break
             before, best = best, better(best, self.place(grown.wired))
             in_vain = in_vain + 1 if best is before else 0
-            if not grown.refused or in_vain == _IN_VAIN:
+            late = time.monotonic() > self.rounds_end
+            if late or not grown.refused or in_vain == _IN_VAIN:
                 break
             guesses += [Cut(modes=m, absent=frozenset()) for m in grown.refused]
             found = self.ask(guesses=guesses, stationed=roams(self.instance))

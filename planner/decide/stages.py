@@ -18,6 +18,8 @@ from planner.scenario import Tier
 _POLISH_NODES = 200
 _ORDER_NODES = 60
 _LARGE_COLUMNS = 1700
+_LARGE_COLUMNS_APART = 1300
+"""Fewer where there are several places, which are harder to prove."""
 _LARGE_SHARE = 0.25
 _LARGE_S = 3.0
 _LARGE_OF_LIMIT = 0.03
@@ -195,7 +197,9 @@ class _Stages:
     @property
     def large(self) -> bool:
         """True when the model is not worth solving to the last bag."""
-        return self.pm.model.size[0] > _LARGE_COLUMNS
+        apart = len({unit.place for unit in self.pm.instance.units}) > 1
+        most = _LARGE_COLUMNS_APART if apart else _LARGE_COLUMNS
+        return self.pm.model.size[0] > most
 
     @property
     def huge(self) -> bool:
