@@ -393,5 +393,6 @@ class _Search:
             surplus=surplus,
             after=self._floor_after(),
             known=self.placed,
+            late=not self.left_s,
         )
         return found and (found, wired)

@@ -17,6 +17,8 @@ from planner.scenario import Tier
 _TIER_WEIGHT = 12.0
 _SURPLUS_SHARE = 0.01
 _PLACE_LIMIT_S = 100.0
+_PLACE_LIMIT_LATE_S = 40.0
+"""Once the time for the search is over; only huge sites feel it."""
 
 
 Wired = tuple[tuple[Fed, ...], tuple[Hookup, ...]]
@@ -43,6 +45,7 @@ def place_in(
     surplus: bool,
     after: tuple[StageValue, ...] = (),
     known: Placed | None = None,
+    late: bool = False,
 ) -> tuple[StageValue, Placed] | None:
     """Serve a tier from units that have power, at their load or a lighter one."""
     model = PlacementModel(
@@ -57,7 +60,7 @@ def place_in(
         surplus=surplus,
         after=after,
         known=known,
-        time_limit_s=_PLACE_LIMIT_S,
+        time_limit_s=_PLACE_LIMIT_LATE_S if late else _PLACE_LIMIT_S,
     )
 
 
