@@ -183,18 +183,26 @@ class TestTrial:
         assert (tried.missing_wh == 0) is holds
 
     @pytest.mark.parametrize(
-        ("missing_wh", "proven", "tried_on"),
-        [(1.0, False, True), (60.0, False, False), (1.0, True, False)],
+        ("missing", "proven", "tried_on"),
+        [
+            ({"Hall": 1.0}, False, True),
+            ({"Hall": 60.0}, False, False),
+            ({}, False, False),
+            ({"Hall": 1.0}, True, False),
+        ],
     )
-    def test_only_what_nearly_went_is_tried_on(self, missing_wh, proven, tried_on):
-        """60 W for 24 h are 1,440 Wh: 1 Wh of it is next to nothing, 60 is not."""
+    def test_only_what_nearly_went_is_tried_on(self, missing, proven, tried_on):
+        """60 W for 24 h are 1,440 Wh: 1 Wh of it is next to nothing, 60 is not.
+
+        Nor is it tried on where nobody counted what is missing.
+        """
         packs = tuple(b.battery(id=f"B{n}", name=f"P{n}") for n in (1, 2))
         with plain_world({"U1": 60.0}):
             inst = instance(batteries=packs, panels=(), conditions=TWO_HALVES)
         fed = (
             Fed(consumer=consumer_of_unit(inst.units[0], 24), load_w=np.full(24, 60.0)),
         )
-        before = Wiring(hookups=None, proven=proven, missing={"Hall": missing_wh})
+        before = Wiring(hookups=None, proven=proven, missing=missing)
         assert (wire_at_last(inst, fed, before) is not None) is tried_on
 
     def test_more_runs_begin_where_the_first_ones_ended(self, monkeypatch):

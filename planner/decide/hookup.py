@@ -6,6 +6,7 @@ fewest moves found.  Sockets, watts, caps, idle, efficiencies and reserve are
 all counted hour by hour (R7).
 """
 
+import math
 import time
 from dataclasses import dataclass, field, replace
 
@@ -118,7 +119,7 @@ def wire_at_last(
 
     For one place; ``tried`` is what a search for long came to.
     """
-    missing_wh = sum(tried.missing.values())
+    missing_wh = sum(tried.missing.values()) if tried.missing else math.inf
     if roams(instance) or tried.proven or not nearly(fed, missing_wh):
         return None
     periods = plug_periods(instance, swaps=True)
