@@ -84,8 +84,8 @@ def allocate(
         instance=instance,
         cuts=[],
         ends=now + time_limit_s,
-        limit_s=time_limit_s,
         soft_end=now + _TRY_SHARE * time_limit_s,
+        grow_end=now + _GROW_SHARE * time_limit_s,
         tell=progress or (lambda _what: None),
         check=PowerCheck(instance),
     )
@@ -112,8 +112,8 @@ def extend(
         instance=instance,
         cuts=cuts,
         ends=ends,
-        limit_s=time_limit_s,
         soft_end=ends,
+        grow_end=ends,
         tell=lambda _what: None,
         check=check,
         tries=_GOAL_TRIES,
@@ -147,10 +147,10 @@ class _Search:
     instance: Instance
     cuts: list[Cut]
     ends: float
-    limit_s: float
     tell: Progress
     check: PowerCheck
     soft_end: float
+    grow_end: float
     tries: int = _TRIES
     floor: tuple[StageValue, ...] = ()
     polish: bool = True
@@ -291,6 +291,7 @@ class _Search:
             tier,
             surplus=surplus,
             after=self._floor_after(),
+            # A guess near the plan in force would lead back to it.
             known=None if stationed else self.placed,
             node_limit=None if bounds else _GUESS_NODES,
             time_limit_s=self.left_s,
@@ -369,7 +370,7 @@ class _Search:
                 ends=max(self.ends, time.monotonic() + _MAKE_DO_S),
                 tries=_LESS_TRIES if urgent else _FEW_LESS_TRIES * self.level,
                 rounds=_GROW_ROUNDS.get(tier, 1),
-                rounds_end=self.ends - (1 - _GROW_SHARE) * self.limit_s,
+                rounds_end=self.grow_end,
             )
             best = less.serve(most, best)
         if best is None and self.placed is not None and not self.floor:

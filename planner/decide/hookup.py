@@ -214,12 +214,14 @@ def _by_trial(
     tried = try_wiring(
         instance, fed, periods, steps=_QUICK_STEPS, runs=1, more=not prove
     )
-    asked: Carriers | None = None
     if tried.hookups is None and prove:
         if cannot(instance, fed, periods, ends=ends):
             return replace(_wiring(fed, tried), proven=True)
         tried = try_wiring(instance, fed, periods, steps=_QUICK_STEPS, runs=1, on=tried)
-    if tried.hookups is None and prove:
+    if tried.hookups is not None:
+        return _wiring(fed, tried)
+    asked: Carriers | None = None
+    if prove:
         asked = Carriers(instance, fed, periods)
         # Where little is missing a longer trial may find it sooner.
         soon = nearly(fed, tried.missing_wh, _RATHER_NEAR)
@@ -229,7 +231,7 @@ def _by_trial(
             solved = _solve(instance, fed, periods, ends=ends, polish=polish)
         if solved.proven:
             return replace(solved, missing=_wiring(fed, tried).missing)
-    if quick or tried.hookups is not None:
+    if quick:
         return _wiring(fed, tried)
     return _try_harder(instance, fed, periods, asked, ends=ends)
 

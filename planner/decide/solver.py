@@ -110,19 +110,6 @@ class Model:
         ``lean`` leaves out the solver's dearer heuristics, ``without`` 0/1
         variables, and the outcome is then no more than feasible.
         """
-        if without:
-            with _left_out(without):
-                found = self.minimise(
-                    objective,
-                    time_limit_s=time_limit_s,
-                    whole_objective=whole_objective,
-                    slack=slack,
-                    loose=loose,
-                    node_limit=node_limit,
-                    lean=lean,
-                )
-            answer = Answer.FEASIBLE if found.found else Answer.UNKNOWN
-            return replace(found, answer=answer, bound=-math.inf)
         if time_limit_s <= 0:
             return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
         self._problem.setObjective(pulp.lpSum([objective]))
@@ -131,6 +118,23 @@ class Model:
         options: dict[str, Any] = dict(LEAN) if lean else {}
         if loose:
             options["mip_rel_gap"] = _LOOSE
+        with _left_out(without):
+            outcome = self._solved(time_limit_s, gap, node_limit, options)
+        self._keep_values(last, found=outcome.found)
+        if not without:
+            return outcome
+        # It says nothing about what was left out.
+        answer = Answer.FEASIBLE if outcome.found else Answer.UNKNOWN
+        return replace(outcome, answer=answer, bound=-math.inf)
+
+    def _solved(
+        self,
+        time_limit_s: float,
+        gap: float,
+        node_limit: int | None,
+        options: dict[str, Any],
+    ) -> Outcome:
+        """Solve; once more without presolve where that went wrong."""
         try:
             outcome = self._run_highs(time_limit_s, gap, node_limit, options)
             if not self._sound(outcome):
@@ -141,7 +145,6 @@ class Model:
                 outcome = replace(outcome, answer=Answer.UNKNOWN)
         except (ImportError, pulp.PulpSolverError):
             outcome = self._run_cbc(time_limit_s, gap)
-        self._keep_values(last, found=outcome.found)
         return outcome
 
     def minimise_near(
