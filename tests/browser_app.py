@@ -58,7 +58,8 @@ _AT_REST = """async ([quiet, limit]) => {
             const idle = app
                 && app.getAttribute('data-test-script-state') === 'notRunning'
                 && app.getAttribute('data-test-connection-state') === 'CONNECTED'
-                && document.querySelector('h1');
+                && document.querySelector('h1')
+                && !document.querySelector('[data-testid^=stSkeleton]');
             const now = performance.now();
             if (!idle) moved = now;
             if (now - moved >= quiet) return true;
@@ -156,7 +157,8 @@ def settled(page: Page, limit_s: float = 240) -> None:
     """Wait until the app has drawn all it has to draw.
 
     A press is under way before the call of the browser comes back, so it is
-    enough that nothing runs and nothing on the page changes for a while.
+    enough that nothing runs, that no grey block stands where a part of the page
+    is still to be loaded, and that nothing on the page changes for a while.
     """
     page.wait_for_selector("h1", timeout=limit_s * 1000)
     rested = page.evaluate(_AT_REST, [_QUIET_MS, limit_s * 1000])

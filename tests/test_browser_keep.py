@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, Route
 
 from planner.screens.contents import TITLES
 from planner.store import Saved
@@ -14,6 +14,7 @@ from tests.browser_app import (
     opened_with,
     planned_to_the_end,
     reload,
+    scarce_work,
     settled,
     tab,
 )
@@ -41,6 +42,24 @@ def set_coolest(page: Page, value: str) -> None:
 def coolest(page: Page) -> str:
     go_to(page, TITLES["conditions"])
     return page.get_by_label("Coolest", exact=False).first.input_value()
+
+
+def test_the_plan_stands_whole_after_a_reload_though_a_part_of_the_page_comes_late(
+    context: BrowserContext, app: Served
+) -> None:
+    def late(route: Route) -> None:
+        """Hand the script on so that the browser itself waits before it is there."""
+        script = route.fetch()
+        wait = "await new Promise(go => setTimeout(go, 1500));"
+        route.fulfill(response=script, body=wait + script.text())
+
+    page = opened_with(context, app, scarce_work())
+    go_to(page, TITLES["plan"])
+    plan = page.inner_text("[data-testid=stMain]")
+    assert page.locator("[data-testid=stTable]").count()
+    page.route("**/static/js/Table.*", late)
+    reload(page)
+    assert page.inner_text("[data-testid=stMain]") == plan
 
 
 def test_the_whole_work_on_a_messy_list_with_reloads_in_the_middle(
