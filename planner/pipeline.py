@@ -16,6 +16,7 @@ from planner.decide.changes import with_changes
 from planner.decide.explain import unplaced
 from planner.decide.instance import Instance, build
 from planner.decide.notes import assumptions_used, units_in_use, with_reasons
+from planner.decide.ready import get_ready as get_ready
 from planner.decide.tiers import tier_results
 from planner.decide.triage import demands
 from planner.errors import PlanRefusedError, SolverError

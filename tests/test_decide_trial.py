@@ -5,6 +5,7 @@ finds must pass the hourly look and the sockets; what covers forbid no exact
 model may find.
 """
 
+import math
 import random
 import time
 from dataclasses import replace
@@ -12,7 +13,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from planner.decide import trial
 from planner.decide.alone import Sockets
 from planner.decide.blocks import plug_periods, rota_levels
 from planner.decide.board import Board
@@ -24,7 +24,9 @@ from planner.decide.placement import ModeChoice, Placed
 from planner.decide.simulate import thin_hours
 from planner.decide.stations import roams, share_out, sites
 from planner.decide.stretch import NONE
-from planner.decide.trial import try_wiring
+from planner.decide.trial import Effort, _Search, try_wiring
+from planner.decide.trial_moves import anneal, new_state
+from planner.decide.trial_tables import feeder_of, number_of, tables_of
 from planner.result import Link, PortType
 from planner.scenario import Status, SunCase, Supply, UnitType
 from tests import builders as b
@@ -81,6 +83,16 @@ def missing_by_hand(board, n):
     return missing
 
 
+def _two_packs(load_w=64.0):
+    """A fridge on two packs for a day, changed at noon: what two can carry."""
+    packs = (b.battery(), b.battery(id="B2", name="P2", charge_now=0.99))
+    with plain_world({"U1": 60.0}):
+        inst = instance(batteries=packs, panels=(), conditions=TWO_HALVES)
+    who = consumer_of_unit(inst.units[0], 24)
+    fed = (Fed(consumer=who, load_w=np.full(24, load_w)),)
+    return inst, fed, rota_levels(inst)[-1]
+
+
 class TestBoard:
     def test_what_is_missing_is_what_the_hours_say(self):
         seen = short = 0
@@ -134,6 +146,57 @@ class TestBoard:
         assert board.plug == [port, None]
 
 
+class TestMoves:
+    @pytest.mark.parametrize("steps", [0, 60, 400])
+    def test_what_a_search_counts_is_what_the_board_counts(self, steps):
+        """After any number of moves, kept or taken back; and no socket is overfull."""
+        seen = short = moved = 0
+        for seed in SEEDS:
+            draw = random.Random(seed)
+            inst = instance(site(draw))
+            fed = fed_by_modes(inst, some_modes(inst, draw))
+            for place in one_place(inst, fed):
+                periods = rota_levels(place.instance)[-1]
+                board = Board(place.instance, place.fed, periods)
+                board.start()
+                search = _Search(board, tables_of(board), seed)
+                missing = anneal(
+                    search.tables, search.state, search.change, steps, 200.0
+                )
+                state, n_b = search.state, len(board.on)
+                plugs = {
+                    t: feeder_of(int(f), board.tasks[t], n_b)
+                    for t, f in enumerate(state.plug)
+                }
+                moved += list(plugs.values()) != board.plug
+                panels = dict(enumerate(state.panel.tolist()))
+                chargers = dict(enumerate(state.charger.tolist()))
+                made = board.change(plugs=plugs, panels=panels, chargers=chargers)
+                assert made is not None
+                by_hand = [missing_by_hand(board, n) for n in range(n_b)]
+                assert state.short_wh[:-1].tolist() == pytest.approx(by_hand, abs=1e-6)
+                assert state.short_wh[-1] == pytest.approx(board.unfed_wh, abs=1e-6)
+                assert missing == pytest.approx(board.missing_wh, abs=1e-6)
+                seen += 1
+                short += missing > 0
+        assert seen > 30
+        assert short > 5
+        assert (moved > 0) is (steps > 0)
+
+    def test_every_number_of_a_run_has_a_draw_of_its_own(self):
+        board = Board(*_two_packs())
+        drawn = {int(new_state(tables_of(board), n).draw[0]) for n in range(2000)}
+        assert len(drawn) == 2000
+        assert 0 not in drawn  # from nothing nothing would ever be drawn
+
+    def test_feeders_keep_their_numbers(self):
+        board = Board(*_two_packs())
+        for task in board.tasks:
+            for feeder in task.feeders:
+                assert feeder_of(number_of(feeder, 2), task, 2) == feeder
+        assert feeder_of(number_of(None, 2), board.tasks[0], 2) is None
+
+
 class TestTrial:
     def test_what_is_found_holds_and_feeds_everything_once(self):
         found = 0
@@ -146,8 +209,7 @@ class TestTrial:
                     place.instance,
                     place.fed,
                     rota_levels(place.instance)[-1],
-                    steps=400,
-                    runs=1,
+                    Effort(starts=1, steps=400, kept=1, more_steps=400),
                 )
                 if tried.hookups is None:
                     assert tried.missing_wh > 0
@@ -178,7 +240,7 @@ class TestTrial:
         spare_wh = limits.start_wh - limits.floor_wh - limits.reserve_wh
         load_w = np.full(24, share * spare_wh * limits.dc_efficiency / 12)
         fed = (Fed(consumer=consumer_of_unit(inst.units[0], 24), load_w=load_w),)
-        tried = try_wiring(inst, fed, rota_levels(inst)[-1], steps=2000)
+        tried = try_wiring(inst, fed, rota_levels(inst)[-1])
         assert (tried.hookups is not None) is holds
         assert (tried.missing_wh == 0) is holds
 
@@ -205,37 +267,40 @@ class TestTrial:
         before = Wiring(hookups=None, proven=proven, missing=missing)
         assert (wire_at_last(inst, fed, before) is not None) is tried_on
 
-    def test_more_runs_begin_where_the_first_ones_ended(self, monkeypatch):
-        seen = []
+    def test_the_best_of_many_short_runs_go_on(self, monkeypatch):
+        ran = []
+        run = _Search.run
 
-        class Draw(random.Random):
-            def __init__(self, seed):
-                seen.append(seed)
-                super().__init__(seed)
+        def noted(self, steps, heat_wh):
+            ran.append((steps, self.missing_wh))
+            return run(self, steps, heat_wh)
 
-        monkeypatch.setattr(trial, "Random", Draw)
-        monkeypatch.setattr(trial, "nearly", lambda *_: True)
-        packs = (b.battery(), b.battery(id="B2", name="P2", charge_now=0.99))
-        with plain_world({"U1": 60.0}):
-            inst = instance(batteries=packs, panels=(), conditions=TWO_HALVES)
-        load_w = np.full(24, 64.0)  # what two full packs could carry
-        fed = (Fed(consumer=consumer_of_unit(inst.units[0], 24), load_w=load_w),)
-        periods = rota_levels(inst)[-1]
-        first = try_wiring(inst, fed, periods, steps=100, runs=1, more=False)
-        assert first.hookups is None
-        one_run = list(seen)
-        seen.clear()
-        assert try_wiring(inst, fed, periods, steps=100, runs=1, on=first) == first
-        assert len(one_run) == 1
-        assert len(seen) > 1
-        assert not set(one_run) & set(seen)
+        monkeypatch.setattr(_Search, "run", noted)
+        inst, fed, periods = _two_packs(load_w=66.0)  # a little more than they carry
+        effort = Effort(starts=5, steps=40, kept=2, more_steps=80)
+        tried = try_wiring(inst, fed, periods, effort)
+        assert tried.hookups is None
+        assert [steps for steps, _ in ran] == [40] * 5 + [80] * 2
+        least = sorted(missing for _, missing in ran[5:])
+        assert least[0] < math.inf
+        assert tried.missing_wh <= least[0]
+
+    def test_runs_end_when_one_has_found_a_wiring(self, monkeypatch):
+        ran = []
+        run = _Search.run
+        monkeypatch.setattr(
+            _Search, "run", lambda one, *args: (ran.append(one), run(one, *args))[1]
+        )
+        tried = try_wiring(*_two_packs(load_w=20.0))
+        assert tried.hookups is not None
+        assert len(ran) <= 2  # beside each other
 
     def test_the_same_input_gives_the_same_wiring(self):
         draw = random.Random(5)
         inst = instance(b.scenario())
         fed = fed_by_modes(inst, some_modes(inst, draw))
         periods = rota_levels(inst)[-1]
-        one, two = (try_wiring(inst, fed, periods, steps=500) for _ in range(2))
+        one, two = (try_wiring(inst, fed, periods) for _ in range(2))
         assert one == two
 
 

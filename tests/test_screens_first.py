@@ -9,6 +9,7 @@ from tests.screen_driver import ROOT
 
 HEAVY = (
     "highspy",
+    "numba",
     "numpy",
     "openpyxl",
     "pandas",

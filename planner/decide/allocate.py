@@ -368,7 +368,7 @@ class _Search:
                 ask=partial(self._bound, tier, surplus=False),
                 place=partial(self._placed_in, tier=tier, surplus=False),
                 ends=max(self.ends, time.monotonic() + _MAKE_DO_S),
-                tries=_LESS_TRIES if urgent else _FEW_LESS_TRIES * self.level,
+                tries=_LESS_TRIES if urgent else _FEW_LESS_TRIES,
                 rounds=_GROW_ROUNDS.get(tier, 1),
                 rounds_end=self.grow_end,
             )

@@ -301,15 +301,21 @@ class Board:
 
     def hookups(self) -> tuple[Hookup, ...]:
         """The plugs as hookups, spans joined, sockets numbered."""
+        return self.as_set(plug=self.plug, panel=self.panel, charger=self.charger)
+
+    def as_set(
+        self, *, plug: list[Feeder | None], panel: list[int], charger: list[int]
+    ) -> tuple[Hookup, ...]:
+        """Hookups of other plugs than those that are in now."""
         inst = self.instance
         spans: list[Span] = []
-        for p, b in enumerate(self.panel):
+        for p, b in enumerate(panel):
             if b != NONE:
                 spans.append(panel_span(inst, p, b, home(inst, b)))
-        for b, s in enumerate(self.charger):
+        for b, s in enumerate(charger):
             if s != NONE:
                 spans.append(charger_span(inst, b, s))
-        for t, feeder in enumerate(self.plug):
+        for t, feeder in enumerate(plug):
             if feeder is None:
                 continue
             task = self.tasks[t]

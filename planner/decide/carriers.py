@@ -116,13 +116,14 @@ class Carriers:
         """Look on for a wiring where everything could be fed in shares."""
         most_work = self.work + more_work
         for _ in range(_DIVES if self.goes else 0):
+            # Shares of what an earlier dive had set, or was setting, say nothing.
+            self.mixed.fixed.clear()
+            if self._mix(most_work) is not Answer.FEASIBLE:
+                break
             found = self._dive(most_work)
             if found is not None:
                 return found
             self.tried.update(self.mixed.fixed[:1])
-            self.mixed.fixed.clear()
-            if self._mix(most_work) is not Answer.FEASIBLE:
-                break
         return None
 
     def _dive(self, most_work: int) -> tuple[Hookup, ...] | None:
@@ -226,7 +227,7 @@ class Carriers:
         found: Offer | None = None
         for full in carrier.supplies.most:
             past = carrier.before(carrier.supplies.least(full), earned)
-            most = past[-1][-1][1]
+            most = float(past.steps[-1, 1])
             none = replace(full, panels=(0,) * len(full.panels))
             now = self.last.get((b, full.charger), none)
             while True:

@@ -12,30 +12,29 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from planner.decide.board import Board, Feeder
+from planner.decide.carry_steps import (
+    Flags,
+    Floats,
+    Ints,
+    Past,
+    Ways,
+    look_ahead,
+    look_back,
+    through,
+)
 from planner.decide.supplies import Supplies, Supply
 from planner.physics.profiles import Hourly
 from planner.result import PortType
 
 _SLACK_WH = 1e-6
-_SAME = 1e-9
 
 Tasks = tuple[int, ...]
 Plugs = tuple[int, ...]
 """The number of the set of plugs in each period."""
-Earned = list[list[float]]
-"""What every set of plugs earns at some prices, period by period."""
-
-_Way = tuple[float, float, float, float, int]
-"""One way through a period: charge gained, charge at least and at most at its
-end, charge needed at its begin, and the number of its set of plugs."""
-_Past = tuple[float, float]
-"""With this charge left at most so much has been earned."""
-_Step = tuple[float, float, int, "_Step | None"]
-"""From this charge on so much can be earned, as a number below nothing (so that
-steps sort), with this set of plugs and then what follows."""
+Earned = Floats
+"""What every set of plugs earns at some prices, period after period."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,8 +75,12 @@ class Carrier:
         self.plugs = [self._plugs(k) for k in range(len(board.periods))]
         self.supplies = Supplies(board, battery, kinds)
         self.work = 0
+        sizes = [len(plugs) for plugs in self.plugs]
+        self._first = np.cumsum([0, *sizes[:-1]], dtype=np.int64)
+        self._period = np.repeat(np.arange(len(sizes)), sizes)
+        self._done = self._tasks_done()
         self._rows = self._lay_out()
-        self._ways: dict[Supply, list[list[_Way]]] = {}
+        self._ways: dict[Supply, Ways] = {}
 
     # -- what there is to choose from ---------------------------------------
 
@@ -121,173 +124,75 @@ class Carrier:
 
     # -- what a period does --------------------------------------------------
 
-    def ways(self, supply: Supply) -> list[list[_Way]]:
+    def ways(self, supply: Supply) -> Ways:
         """Ways through every period with a supply."""
         if supply not in self._ways:
             self._ways[supply] = self._through(self.supplies.income_wh(supply))
         return self._ways[supply]
 
-    def _lay_out(self) -> tuple[NDArray[np.int_], Hourly, NDArray[np.bool_]]:
-        """Hours of every set of plugs of every period, one row each.
+    def _tasks_done(self) -> Ints:
+        """Tasks of every set of plugs, one row each; past the last where no more."""
+        every = [tasks for plugs in self.plugs for _, tasks in plugs]
+        none = len(self.board.tasks)
+        rows = np.full((len(every), max(1, *map(len, every))), none, dtype=np.int64)
+        for row, tasks in zip(rows, every, strict=True):
+            row[: len(tasks)] = tasks
+        return rows
 
-        Returns hours (the window's end where the period has no more), what is
-        drawn and whether something is fed.
+    def _lay_out(self) -> tuple[Ints, Floats, Flags]:
+        """What every set of plugs draws in each hour of its period, one row each.
+
+        Returns first and end hour, what is drawn and whether something is fed.
         """
         board = self.board
         longest = max(period.hours for period in board.periods)
-        hours, drawn, feeding = [], [], []
-        for k, period in enumerate(board.periods):
-            shape = len(self.plugs[k]), longest
-            at = np.full(shape, board.instance.hours)
-            at[:, : period.hours] = np.arange(period.first, period.end)
-            out, feeds = np.zeros(shape), np.zeros(shape, dtype=bool)
-            for i, (bits, _) in enumerate(self.plugs[k]):
-                out[i, : period.hours], feeds[i, : period.hours] = board.packs.drawn(
-                    self.battery, period, bits
-                )
-            hours.append(at)
-            drawn.append(out)
-            feeding.append(feeds)
-        return np.concatenate(hours), np.concatenate(drawn), np.concatenate(feeding)
+        shape = sum(len(plugs) for plugs in self.plugs), longest
+        spans = np.zeros((shape[0], 2), dtype=np.int64)
+        drawn, feeding = np.zeros(shape), np.zeros(shape, dtype=np.bool_)
+        row = 0
+        for period, plugs in zip(board.periods, self.plugs, strict=True):
+            for bits, _ in plugs:
+                out, feeds = board.packs.drawn(self.battery, period, bits)
+                spans[row] = period.first, period.end
+                drawn[row, : period.hours] = out
+                feeding[row, : period.hours] = feeds
+                row += 1
+        return spans, drawn, feeding
 
-    def _through(self, income_wh: Hourly) -> list[list[_Way]]:
+    def _through(self, income_wh: Hourly) -> Ways:
         """Every way through every period; all plugs at once, hour by hour."""
-        hours, drawn_wh, feeds = self._rows
-        net_wh = np.append(income_wh, 0.0)[hours] - drawn_wh
-        full_wh = self.limits.full_wh
-        least = self.limits.floor_wh + self.limits.reserve_wh
-        gain = np.zeros(len(hours))
-        low, high = np.full(len(hours), -math.inf), np.full(len(hours), math.inf)
-        needed = np.full(len(hours), -math.inf)
-        able = np.ones(len(hours), dtype=bool)
-        for h in range(hours.shape[1]):
-            gain = gain + net_wh[:, h]
-            low = np.minimum(low + net_wh[:, h], full_wh)
-            high = np.minimum(high + net_wh[:, h], full_wh)
-            on = feeds[:, h]
-            able &= ~on | (high >= least - _SLACK_WH)
-            short = on & (low < least)
-            needed = np.where(short, np.maximum(needed, least - gain), needed)
-            low = np.where(on, np.maximum(low, least), low)
-            high = np.where(on, np.maximum(high, least), high)
-        rows = np.stack([gain, low, high, needed - _SLACK_WH], axis=1).tolist()
-        fits = able.tolist()
-        found: list[list[_Way]] = []
-        first = 0
-        for plugs in self.plugs:
-            found.append(
-                [(*rows[first + i], i) for i in range(len(plugs)) if fits[first + i]]
-            )
-            first += len(plugs)
-        return found
+        least_wh = self.limits.floor_wh + self.limits.reserve_wh
+        rows, able = through(*self._rows, income_wh, self.limits.full_wh, least_wh)
+        (plugs,) = np.nonzero(able)
+        at = np.searchsorted(self._period[plugs], np.arange(len(self.plugs) + 1))
+        return Ways(rows[plugs], plugs, at, self._first)
 
     # -- the best schedule ---------------------------------------------------
 
     def earned(self, worth: list[float]) -> Earned:
         """What plugs earn when every task has a worth."""
-        return [
-            [sum(worth[t] for t in tasks) for _, tasks in plugs] for plugs in self.plugs
-        ]
-
-    def before(self, supply: Supply, earned: Earned) -> list[list[_Past]]:
-        """Most that can be earned before each period, by the charge left."""
-        past: list[_Past] = [(self.limits.start_wh + _SLACK_WH, 0.0)]
-        found = [past]
-        for ways, mine in zip(self.ways(supply), earned, strict=True):
-            past = _after(ways, mine, past)
-            found.append(past)
+        found: Earned = np.array([*worth, 0.0])[self._done].sum(axis=1)
         return found
+
+    def before(self, supply: Supply, earned: Earned) -> Past:
+        """Most that can be earned before each period, by the charge left."""
+        start_wh = self.limits.start_wh + _SLACK_WH
+        return look_ahead(self.ways(supply), earned, start_wh)
 
     def best(
         self,
         supply: Supply,
         earned: Earned,
-        past: list[list[_Past]],
+        past: Past,
         above: float = -math.inf,
     ) -> Schedule | None:
         """The schedule worth most; ``None`` once it is worth no more than ``above``.
 
         ``past`` is what could be earned before with at least as much coming in.
         """
-        steps: list[_Step] = [(-math.inf, 0.0, 0, None)]
-        ways = self.ways(supply)
-        for k in reversed(range(len(ways))):
-            steps = _useful(steps, past[k + 1], above + _SAME)
-            if not steps:
-                return None
-            self.work += len(ways[k]) * len(steps)
-            steps = _before(ways[k], earned[k], steps)
-        charge = self.limits.start_wh + _SLACK_WH
-        reached = [one for one in steps if one[0] <= charge]
-        if not reached or -reached[-1][1] <= above + _SAME:
+        start_wh = self.limits.start_wh + _SLACK_WH
+        worth, plugs, work = look_back(self.ways(supply), earned, past, start_wh, above)
+        self.work += work
+        if worth == -math.inf:
             return None
-        plugs = []
-        step: _Step = reached[-1]
-        worth = -step[1]
-        while step[3] is not None:
-            plugs.append(step[2])
-            step = step[3]
-        return Schedule(worth=worth, plugs=tuple(plugs))
-
-
-def _useful(steps: list[_Step], past: list[_Past], above: float) -> list[_Step]:
-    """Steps from which, with what came before, more than so much is earned."""
-    kept = []
-    i = len(past) - 1
-    for step in steps:
-        # Past is by falling charge: the last with enough has earned most.
-        while i >= 0 and past[i][0] < step[0]:
-            i -= 1
-        if i < 0:
-            break
-        if past[i][1] - step[1] > above:
-            kept.append(step)
-    return kept
-
-
-def _after(ways: list[_Way], earned: list[float], past: list[_Past]) -> list[_Past]:
-    """Charge and earnings after a period; falling charge, rising earnings."""
-    found = []
-    for gain, low, high, needed, i in ways:
-        more = earned[i]
-        if i and more <= 0.0:
-            continue
-        for charge, worth in past:
-            if charge < needed:
-                break
-            found.append((min(high, max(low, charge + gain)) + _SLACK_WH, more + worth))
-    found.sort(key=lambda one: (-one[0], -one[1]))
-    kept: list[_Past] = []
-    most = -1.0
-    for one in found:
-        if one[1] > most + _SAME:
-            most = one[1]
-            kept.append(one)
-    return kept
-
-
-def _before(ways: list[_Way], earned: list[float], after: list[_Step]) -> list[_Step]:
-    """The step function before a period, from the one after it."""
-    found: list[_Step] = []
-    for gain, low, high, needed, i in ways:
-        more = earned[i]
-        if i and more <= 0.0:
-            continue
-        top = high + _SLACK_WH
-        for step in after:
-            at = step[0]
-            if at > top:
-                break
-            begin = at - gain
-            if at <= low or begin < needed:
-                begin = needed
-            found.append((begin, step[1] - more, i, step))
-    # By charge, the most earned first where it is the same.
-    found.sort()
-    kept: list[_Step] = []
-    least = 1.0
-    for step in found:
-        if step[1] < least - _SAME:
-            least = step[1]
-            kept.append(step)
-    return kept
+        return Schedule(worth=worth, plugs=tuple((plugs - self._first).tolist()))

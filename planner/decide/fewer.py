@@ -11,14 +11,14 @@ from dataclasses import dataclass, field
 
 from planner.decide.grow import grow
 from planner.decide.hookup import Wiring, fed_by_modes, wire
-from planner.decide.instance import Fed, Instance
+from planner.decide.instance import Fed, Instance, Mode
 from planner.decide.placement import Cut, Placed, StageValue
 from planner.decide.salvage import Wired
 from planner.decide.stages import got
 from planner.decide.stations import roams
 
 _WH = 1000.0
-_CLOSE_KWH = 0.02
+_CLOSE_KWH = 0.05
 _IN_VAIN = 3
 """Rounds without a gain after which the time is worth more to later tiers."""
 
@@ -114,17 +114,36 @@ class Less:
         for _ in range(self.rounds):
             if found is None or no_gain(found, best):
                 break
-            grown = grow(self.instance, self.wired, found[1], ends=self.ends)
-            if grown is None:
+            before = best
+            refused, best = self._grow(found[1], best)
+            if refused is None:
                 break
-            before, best = best, better(best, self.place(grown.wired))
             in_vain = in_vain + 1 if best is before else 0
             late = time.monotonic() > self.rounds_end
-            if late or not grown.refused or in_vain == _IN_VAIN:
+            if late or not refused or in_vain == _IN_VAIN:
                 break
-            guesses += [Cut(modes=m, absent=frozenset()) for m in grown.refused]
+            guesses += [Cut(modes=m, absent=frozenset()) for m in refused]
             found = self.ask(guesses=guesses, stationed=roams(self.instance))
         return best
+
+    def _grow(
+        self, placed: Placed, best: Option | None
+    ) -> tuple[tuple[tuple[Mode, ...], ...] | None, Option | None]:
+        """Add units one by one, then once more with those first that were refused.
+
+        Returns what was refused at first (``None`` if nothing could be tried), and
+        the best option.
+        """
+        grown = grow(self.instance, self.wired, placed, ends=self.ends)
+        if grown is None:
+            return None, best
+        best = better(best, self.place(grown.wired))
+        first = frozenset(modes[-1].unit_id for modes in grown.refused)
+        if first and time.monotonic() <= self.rounds_end:
+            again = grow(self.instance, self.wired, placed, ends=self.ends, first=first)
+            if again is not None:
+                best = better(best, self.place(again.wired))
+        return grown.refused, best
 
 
 def no_gain(found: Served, best: Option | None) -> bool:

@@ -33,16 +33,29 @@ class Grown:
 
 
 def grow(
-    instance: Instance, wired: Wired, placed: Placed, *, ends: float
+    instance: Instance,
+    wired: Wired,
+    placed: Placed,
+    *,
+    ends: float,
+    first: frozenset[str] = frozenset(),
 ) -> Grown | None:
-    """Add the units of a placement to a wiring; ``None`` if it cannot be split."""
+    """Add the units of a placement to a wiring; ``None`` if it cannot be split.
+
+    The units ``first`` come before all others: what was refused once is what the
+    others must make room for (squeaky wheel; Joslin and Clements, JAIR 10, 1999).
+    """
     site = _Town(instance=instance, ends=ends)
     if not site.begin(wired[0]):
         return None
     value = worth_by_unit(instance, placed)
     wished = [c.mode for c in placed.choices if instance.units[c.mode.unit].powered]
     wished.sort(
-        key=lambda m: (-value.get(m.unit, 0.0) / (1.0 + m.load_w.sum()), m.unit_id)
+        key=lambda m: (
+            m.unit_id not in first,
+            -value.get(m.unit, 0.0) / (1.0 + m.load_w.sum()),
+            m.unit_id,
+        )
     )
     refused = []
     for mode in wished:

@@ -23,7 +23,7 @@ from planner.decide.plugged import read_hookups
 from planner.decide.simulate import around, thin_hours
 from planner.decide.solver import Answer, Expr, Outcome, total
 from planner.decide.stations import roams, share_out, sites
-from planner.decide.trial import Tried, nearly, try_wiring
+from planner.decide.trial import LAST, LONG, Tried, nearly, try_wiring
 from planner.decide.wiring import WiringModel
 from planner.result import Hookup
 
@@ -34,17 +34,10 @@ _SMALL_NODES = 1500
 _POLISH_NODES = 30
 _FEW = 60
 """Consumers times batteries up to which several places are one problem too."""
-_QUICK_STEPS = 6000
-_STEPS = 20000
-_RUNS = 2
-_LAST_RUNS = 8
 _PROOF_NODES = 100
-_RATHER_NEAR = 0.03
-"""Share of the energy that may be missing for a longer trial to come first."""
-_SOON_WORK = 1_000_000
-_WORK = 12_000_000
-_FIRST_DIVE_WORK = 600_000
-_DIVE_WORK = 6_000_000
+_WORK = 150_000_000
+_FIRST_DIVE_WORK = 6_000_000
+_DIVE_WORK = 20_000_000
 """Steps in looking for schedules of batteries; three million take a second or two."""
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
 """Sunny hours merged: small kind models, cut finer where they were too kind,
@@ -123,10 +116,7 @@ def wire_at_last(
     if roams(instance) or tried.proven or not nearly(fed, missing_wh):
         return None
     periods = plug_periods(instance, swaps=True)
-    last = Tried(hookups=None, missing_wh=missing_wh)
-    return try_wiring(
-        instance, fed, periods, steps=_STEPS, runs=_LAST_RUNS, on=last
-    ).hookups
+    return try_wiring(instance, fed, periods, LAST).hookups
 
 
 def _wire_apart(
@@ -210,30 +200,35 @@ def _by_trial(
     quick: bool,
 ) -> Wiring:
     """Try, then ask whether there is any, then try harder."""
-    # Where next to nothing is missing it is worth more runs, unless none can help.
-    tried = try_wiring(
-        instance, fed, periods, steps=_QUICK_STEPS, runs=1, more=not prove
-    )
-    if tried.hookups is None and prove:
-        if cannot(instance, fed, periods, ends=ends):
-            return replace(_wiring(fed, tried), proven=True)
-        tried = try_wiring(instance, fed, periods, steps=_QUICK_STEPS, runs=1, on=tried)
+    tried = try_wiring(instance, fed, periods)
     if tried.hookups is not None:
         return _wiring(fed, tried)
     asked: Carriers | None = None
     if prove:
         asked = Carriers(instance, fed, periods)
-        # Where little is missing a longer trial may find it sooner.
-        soon = nearly(fed, tried.missing_wh, _RATHER_NEAR)
-        work = _SOON_WORK if soon else _WORK
-        solved = _by_schedules(asked, work, ends=ends)
-        if asked.too_many:
-            solved = _solve(instance, fed, periods, ends=ends, polish=polish)
+        solved = _proof(instance, fed, periods, asked, ends=ends, polish=polish)
         if solved.proven:
             return replace(solved, missing=_wiring(fed, tried).missing)
     if quick:
         return _wiring(fed, tried)
     return _try_harder(instance, fed, periods, asked, ends=ends)
+
+
+def _proof(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    periods: tuple[Block, ...],
+    asked: Carriers,
+    *,
+    ends: float,
+    polish: bool,
+) -> Wiring:
+    """Ask whether there is any wiring: the model of plugs, then whole schedules."""
+    if cannot(instance, fed, periods, ends=ends):
+        return Wiring(hookups=None, proven=True)
+    if asked.too_many:
+        return _solve(instance, fed, periods, ends=ends, polish=polish)
+    return _by_schedules(asked, _WORK, ends=ends)
 
 
 def _try_harder(
@@ -249,7 +244,7 @@ def _try_harder(
         hookups = asked.dive(_FIRST_DIVE_WORK)
         if hookups is not None:
             return Wiring(hookups=hookups, proven=True)
-    more = try_wiring(instance, fed, periods, steps=_STEPS, runs=_RUNS)
+    more = try_wiring(instance, fed, periods, LONG)
     tried = _wiring(fed, more)
     if tried.hookups is not None:
         return tried
@@ -257,11 +252,12 @@ def _try_harder(
         asked = Carriers(instance, fed, periods)
     if asked is None:
         return tried
-    found = _by_schedules(asked, _WORK, ends=ends)
-    if not found.proven:
-        hookups = asked.dive(_DIVE_WORK)
-        found = Wiring(hookups=hookups, proven=hookups is not None)
-    return replace(found, missing=tried.missing)
+    if not asked.goes:
+        found = _by_schedules(asked, _WORK, ends=ends)
+        if found.proven:
+            return replace(found, missing=tried.missing)
+    hookups = asked.dive(_DIVE_WORK)
+    return replace(tried, hookups=hookups, proven=hookups is not None)
 
 
 def _wiring(fed: tuple[Fed, ...], tried: Tried) -> Wiring:

@@ -2,6 +2,7 @@
 
 The first screen loads no table library, no charts and no solver, so that it
 comes soon; they are loaded behind it, so that no later page waits for them.
+Nor does the first plan wait for the loops that are made into machine code.
 """
 
 import threading
@@ -10,6 +11,7 @@ from importlib import import_module
 
 _AFTER_S = 2.0
 _LATER = ("planner.output.charts", "planner.pipeline", "planner.output.paper")
+_PLANS = "planner.pipeline"
 
 
 @cache
@@ -24,3 +26,4 @@ def warm_up() -> threading.Timer:
 def _load() -> None:
     for name in _LATER:
         import_module(name)
+    import_module(_PLANS).get_ready()
