@@ -20,9 +20,10 @@ from planner.decide.boxes import best_supplies
 from planner.decide.carriers import Carriers
 from planner.decide.carry import Carrier
 from planner.decide.conflict import with_twins
-from planner.decide.hookup import _solve, fed_by_modes
+from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.mixed import alike_panels
+from planner.decide.one_site import _solve
 from planner.decide.placement import Cut
 from planner.decide.shares import PowerCheck
 from planner.decide.simulate import thin_hours
@@ -198,7 +199,7 @@ class TestSite:
         for _, inst, fed, periods in drawn_places():
             carriers = Carriers(inst, fed, periods)
             seen = carriers.look(WORK, math.inf)
-            hookups = seen.hookups or carriers.dive(WORK)
+            hookups = seen.hookups or carriers.dive(WORK // 100) or carriers.dive(WORK)
             ends = time.monotonic() + 20
             exact = _solve(inst, fed, periods, ends=ends, polish=False)
             if seen.answer is Answer.INFEASIBLE:

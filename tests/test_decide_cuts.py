@@ -18,8 +18,9 @@ from planner.decide.alone import Sockets
 from planner.decide.assign import placements
 from planner.decide.blocks import Block
 from planner.decide.borrow_pool import offers
-from planner.decide.hookup import Wiring, cannot, fed_by_modes, wire
+from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import build, consumer_of_unit
+from planner.decide.one_site import Wiring, cannot
 from planner.decide.placement import Placed
 from planner.decide.shares import PowerCheck, mode_key
 from planner.decide.triage import demands

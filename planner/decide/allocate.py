@@ -14,8 +14,9 @@ from functools import partial
 
 from planner.decide.conflict import conflict_cut, with_twins
 from planner.decide.fewer import Less, Option, energy_kwh
-from planner.decide.hookup import Wiring, fed_by_modes, wire, wire_at_last
+from planner.decide.hookup import fed_by_modes, tidy, wire, wire_at_last
 from planner.decide.instance import Fed, Instance, without_power
+from planner.decide.one_site import Wiring
 from planner.decide.placement import (
     Cut,
     Placed,
@@ -191,15 +192,14 @@ class _Search:
         modes = tuple(c.mode for c in self.placed.choices)
         fed = fed_by_modes(self.instance, modes)
         self.tell("hookup")
-        tidy = self.hookups
+        plugs = self.hookups
         if self.polish:
             # That it can be wired is known; a wiring with fewer moves is wanted.
-            last = wire(self.instance, fed, ends=self.ends, prove=False, quick=True)
-            tidy = last.hookups or tidy
+            plugs = tidy(self.instance, fed, plugs, ends=self.ends)
         return Allocation(
             instance=self.instance,
             placed=replace(self.placed, stages=tuple(self.stages), proven=self.level),
-            hookups=used(tidy, fed),
+            hookups=used(plugs, fed),
             proven=self.level,
             loads_fed=self.loads_fed,
             cuts=tuple(self.cuts),

@@ -4,8 +4,9 @@ import itertools
 
 import numpy as np
 
-from planner.decide.hookup import cannot, fed_by_modes
+from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance, Mode, consumer_of_unit
+from planner.decide.one_site import cannot
 from planner.decide.placement import Cut, draws_no_less
 from planner.scenario import ColdUnit
 

@@ -10,8 +10,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from planner.decide.grow import grow
-from planner.decide.hookup import Wiring, fed_by_modes, wire
+from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Fed, Instance, Mode
+from planner.decide.one_site import Wiring
 from planner.decide.placement import Cut, Placed, StageValue
 from planner.decide.salvage import Wired
 from planner.decide.stages import got

@@ -9,15 +9,18 @@ largest hall.
 import time
 from dataclasses import dataclass, field
 
-from planner.decide.hookup import fed_by_modes, wire_site
+from planner.decide.hookup import Sites, fed_by_modes
 from planner.decide.instance import Fed, Instance, Mode
 from planner.decide.placement import Placed
 from planner.decide.salvage import Wired, no_more, worth_by_unit
-from planner.decide.stations import share_out, sites
+from planner.decide.stations import share_out, sites, stands_in
 from planner.result import Hookup
 
 _SHARED_ANEW = 40
 """Batteries up to which kit is shared out anew for one more unit."""
+_SHARED_AGAIN = 3
+_SAVED_SHARE = 0.5
+"""Part of what is missing that a unit filled less must save to be worth a try."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +49,7 @@ def grow(
     others must make room for (squeaky wheel; Joslin and Clements, JAIR 10, 1999).
     """
     site = _Town(instance=instance, ends=ends)
-    if not site.begin(wired[0]):
+    if not site.begin(wired):
         return None
     value = worth_by_unit(instance, placed)
     wished = [c.mode for c in placed.choices if instance.units[c.mode.unit].powered]
@@ -76,9 +79,11 @@ class _Town:
     by_id: dict[str, Fed] = field(default_factory=dict)
     plugs: dict[str, tuple[Hookup, ...]] = field(default_factory=dict)
     stands: dict[str, str] = field(default_factory=dict)
-    known: dict[tuple[object, ...], tuple[Hookup, ...] | None] = field(
-        default_factory=dict
-    )
+    wired: Sites = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Places are wired quickly, since many are."""
+        self.wired = Sites(ends=self.ends)
 
     @property
     def fed(self) -> tuple[Fed, ...]:
@@ -102,12 +107,22 @@ class _Town:
             ][-1:]
         return tuple(found)
 
-    def begin(self, fed: tuple[Fed, ...]) -> bool:
-        """Wire what is fed already, place by place."""
+    def begin(self, wired: Wired) -> bool:
+        """Begin with what is fed already; kit that it uses stays where it stands."""
+        fed, hookups = wired
+        stands = stands_in(self.instance, hookups)
+        if stands is None:
+            return False
         self.stands = share_out(
             self.instance, fed or fed_by_modes(self.instance, self._first())
         )
-        return not fed or self._settle({f.consumer.id: f for f in fed}, self.stands)
+        if fed:
+            # The rest stands where it could help most, in no other's way.
+            self.stands |= stands
+        self.by_id = {f.consumer.id: f for f in fed}
+        for place in {h.place for h in hookups}:
+            self.plugs[place] = tuple(h for h in hookups if h.place == place)
+        return True
 
     def _first(self) -> tuple[Mode, ...]:
         """A way to run every powered unit, to share kit out by before any is on."""
@@ -125,45 +140,39 @@ class _Town:
             for m in self.instance.modes[mode.unit]
             if m.set_points_c == mode.set_points_c and m.fill <= mode.fill
         ]
+        wish_wh, lacks_wh = float(mode.load_w.sum()), 0.0
         for way in sorted(ways, key=lambda m: -m.fill):
+            if wish_wh - float(way.load_w.sum()) < _SAVED_SHARE * lacks_wh:
+                continue
             if before is not None and no_more(way.load_w, before.load_w):
                 return way is mode
             if before is not None and not no_more(before.load_w, way.load_w):
                 return False
             more = fed_by_modes(self.instance, (way,))[-1]
             wanted = self.by_id | {mode.unit_id: more}
-            if self._settle(wanted, self.stands):
+            missing = self._settle(wanted, self.stands)
+            if not missing:
                 return way is mode
+            lacks_wh = lacks_wh or sum(missing.values())
             if way is mode and len(self.instance.batteries) <= _SHARED_ANEW:
-                shared = share_out(self.instance, tuple(wanted.values()))
-                if shared != self.stands and self._settle(wanted, shared):
-                    self.stands = shared
-                    return True
+                more_wh: dict[str, float] = {}
+                for _ in range(_SHARED_AGAIN):
+                    shared = share_out(self.instance, tuple(wanted.values()), more_wh)
+                    missing = self._settle(wanted, shared)
+                    if not missing:
+                        self.stands = shared
+                        return True
+                    for place, lacks_wh in missing.items():
+                        more_wh[place] = more_wh.get(place, 0.0) + lacks_wh
         return False
 
-    def _settle(self, wanted: dict[str, Fed], stands: dict[str, str]) -> bool:
-        """Wire every place; keep the result if all of them can be wired."""
-        plugs = {}
-        for site in sites(self.instance, tuple(wanted.values()), stands):
-            inst = site.instance
-            key = (
-                site.place,
-                tuple((f.consumer.id, f.load_w.tobytes()) for f in site.fed),
-                tuple(b.id for b in inst.batteries),
-                tuple(p.id for p in inst.panels),
-            )
-            if key not in self.known:
-                self.known[key] = wire_site(
-                    inst,
-                    site.fed,
-                    ends=self.ends,
-                    polish=False,
-                    prove=False,
-                    quick=True,
-                ).hookups
-            found = self.known[key]
-            if found is None:
-                return False
-            plugs[site.place] = found
-        self.by_id, self.plugs = wanted, plugs
-        return True
+    def _settle(
+        self, wanted: dict[str, Fed], stands: dict[str, str]
+    ) -> dict[str, float]:
+        """Wire every place; keep the result if nothing is missing [Wh]."""
+        apart = sites(self.instance, tuple(wanted.values()), stands)
+        missing = self.wired.missing(apart)
+        if not missing:
+            self.by_id = wanted
+            self.plugs = {site.place: self.wired.hookups((site,)) for site in apart}
+        return missing

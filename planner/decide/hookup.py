@@ -1,17 +1,13 @@
 """Hookup: a real wiring for the units that are on.
 
-First a wiring that never changes ("plug and leave"); else one that changes
-once a day, at every swap time, or also when a source goes on or off, with the
-fewest moves found.  Sockets, watts, caps, idle, efficiencies and reserve are
-all counted hour by hour (R7).
+Where batteries can be carried from place to place each is given one place, and
+every place is wired by itself (``one_site.py``).
 """
 
 import math
-import time
 from dataclasses import dataclass, field, replace
 
-from planner.decide.blocks import Block, plug_periods, rota_levels
-from planner.decide.carriers import Carriers
+from planner.decide.blocks import plug_periods
 from planner.decide.instance import (
     Fed,
     Instance,
@@ -19,42 +15,14 @@ from planner.decide.instance import (
     consumer_of_load,
     consumer_of_unit,
 )
-from planner.decide.plugged import read_hookups
-from planner.decide.simulate import around, thin_hours
-from planner.decide.solver import Answer, Expr, Outcome, total
-from planner.decide.stations import roams, share_out, sites
-from planner.decide.trial import LAST, LONG, Tried, nearly, try_wiring
-from planner.decide.wiring import WiringModel
+from planner.decide.one_site import Wiring, wire_site
+from planner.decide.stations import Site, roams, share_out, sites, stands_in
+from planner.decide.trial import LAST, nearly, try_wiring
 from planner.result import Hookup
 
-FIND_NODES = 200
-_SMALL_COLUMNS = 900
-_SMALL_NODES = 1500
-"""A small model earns a longer search: it often has an answer, soon found."""
-_POLISH_NODES = 30
+_SHARED_ANEW = 4
 _FEW = 60
 """Consumers times batteries up to which several places are one problem too."""
-_PROOF_NODES = 100
-_WORK = 150_000_000
-_FIRST_DIVE_WORK = 6_000_000
-_DIVE_WORK = 20_000_000
-"""Steps in looking for schedules of batteries; three million take a second or two."""
-STEPS_H = (6, 6, 6, 6, 3, 3, 1)
-"""Sunny hours merged: small kind models, cut finer where they were too kind,
-and the exact one last."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wiring:
-    """Hookups found, or the fact that there are none.
-
-    ``proven`` is False when the search ended at a limit without an answer.
-    ``missing`` has the energy [Wh] that the best try lacked, by place.
-    """
-
-    hookups: tuple[Hookup, ...] | None
-    proven: bool
-    missing: dict[str, float] = field(default_factory=dict)
 
 
 def fed_by_modes(instance: Instance, modes: tuple[Mode, ...]) -> tuple[Fed, ...]:
@@ -105,6 +73,28 @@ def wire(
     return replace(together, missing=apart.missing)
 
 
+def tidy(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    hookups: tuple[Hookup, ...],
+    *,
+    ends: float,
+) -> tuple[Hookup, ...]:
+    """Fewer moves of plugs for what is wired, place by place where it can be."""
+    stands = stands_in(instance, hookups)
+    if not roams(instance) or stands is None:
+        last = wire(instance, fed, ends=ends, prove=False, quick=True)
+        return last.hookups or hookups
+    found: list[Hookup] = []
+    for site in sites(instance, fed, stands):
+        wiring = wire_site(
+            site.instance, site.fed, ends=ends, polish=True, prove=False, quick=True
+        )
+        # A place that is not wired anew in a hurry keeps the plugs it has.
+        found += wiring.hookups or [h for h in hookups if h.place == site.place]
+    return tuple(found)
+
+
 def wire_at_last(
     instance: Instance, fed: tuple[Fed, ...], tried: Wiring
 ) -> tuple[Hookup, ...] | None:
@@ -127,252 +117,70 @@ def _wire_apart(
     polish: bool,
     quick: bool,
 ) -> Wiring:
-    """Every place by itself; that one cannot be wired so is no proof."""
-    found = {
-        site.place: wire_site(
-            site.instance,
-            site.fed,
-            ends=ends,
-            polish=polish,
-            prove=False,
-            quick=quick,
-        )
-        for site in sites(instance, fed, share_out(instance, fed))
-    }
-    missing = {
-        place: sum(w.missing.values())
-        for place, w in found.items()
-        if w.hookups is None
-    }
-    hookups = tuple(h for w in found.values() for h in w.hookups or ())
+    """Every place by itself; that one cannot be wired so is no proof.
+
+    Where energy is missing the kit is shared out anew with more for that place.
+    """
+    wired = Sites(ends=ends, polish=polish)
+    more_wh: dict[str, float] = {}
+    best: tuple[float, tuple[Site, ...]] = math.inf, ()
+    for _ in range(_SHARED_ANEW):
+        apart = sites(instance, fed, share_out(instance, fed, more_wh))
+        missing = wired.missing(apart)
+        if not missing:
+            return Wiring(hookups=wired.hookups(apart), proven=True)
+        best = min(best, (sum(missing.values()), apart), key=lambda some: some[0])
+        for place, lacks_wh in missing.items():
+            more_wh[place] = more_wh.get(place, 0.0) + lacks_wh
+    if not quick:
+        wired.quick = False
+    missing = wired.missing(best[1])
     if missing:
         return Wiring(hookups=None, proven=False, missing=missing)
-    return Wiring(hookups=hookups, proven=True)
-
-
-def wire_site(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    *,
-    ends: float,
-    polish: bool,
-    prove: bool,
-    quick: bool,
-) -> Wiring:
-    """Wire what can be wired in one place, or carried about, as one problem.
-
-    Parameters as for ``wire``.
-    """
-    levels = rota_levels(instance)
-    alone = not roams(instance)
-    if not polish and len(levels) > 1:
-        # Whether it can be done shows at the ends; fewest moves between them.
-        levels = (levels[0], levels[-1])
-    if len(levels) > 2 and not alone and cannot(instance, fed, ends=ends):
-        return Wiring(hookups=None, proven=True)
-    found = Wiring(hookups=None, proven=False)
-    for n, periods in enumerate(levels):
-        if n and alone:
-            found = _by_trial(
-                instance,
-                fed,
-                periods,
-                ends=ends,
-                polish=polish,
-                prove=prove,
-                quick=quick,
-            )
-        else:
-            found = _solve(instance, fed, periods, ends=ends, polish=polish)
-        if found.hookups is not None:
-            break
-    return found if prove or found.hookups is not None else replace(found, proven=False)
-
-
-def _by_trial(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    periods: tuple[Block, ...],
-    *,
-    ends: float,
-    polish: bool,
-    prove: bool,
-    quick: bool,
-) -> Wiring:
-    """Try, then ask whether there is any, then try harder."""
-    tried = try_wiring(instance, fed, periods)
-    if tried.hookups is not None:
-        return _wiring(fed, tried)
-    asked: Carriers | None = None
-    if prove:
-        asked = Carriers(instance, fed, periods)
-        solved = _proof(instance, fed, periods, asked, ends=ends, polish=polish)
-        if solved.proven:
-            return replace(solved, missing=_wiring(fed, tried).missing)
-    if quick:
-        return _wiring(fed, tried)
-    return _try_harder(instance, fed, periods, asked, ends=ends)
-
-
-def _proof(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    periods: tuple[Block, ...],
-    asked: Carriers,
-    *,
-    ends: float,
-    polish: bool,
-) -> Wiring:
-    """Ask whether there is any wiring: the model of plugs, then whole schedules."""
-    if cannot(instance, fed, periods, ends=ends):
-        return Wiring(hookups=None, proven=True)
-    if asked.too_many:
-        return _solve(instance, fed, periods, ends=ends, polish=polish)
-    return _by_schedules(asked, _WORK, ends=ends)
-
-
-def _try_harder(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    periods: tuple[Block, ...],
-    asked: Carriers | None,
-    *,
-    ends: float,
-) -> Wiring:
-    """Try for longer; then by schedules, where they were asked or it nearly went."""
-    if asked is not None and asked.goes:
-        hookups = asked.dive(_FIRST_DIVE_WORK)
-        if hookups is not None:
-            return Wiring(hookups=hookups, proven=True)
-    more = try_wiring(instance, fed, periods, LONG)
-    tried = _wiring(fed, more)
-    if tried.hookups is not None:
-        return tried
-    if asked is None and nearly(fed, more.missing_wh):
-        asked = Carriers(instance, fed, periods)
-    if asked is None:
-        return tried
-    if not asked.goes:
-        found = _by_schedules(asked, _WORK, ends=ends)
-        if found.proven:
-            return replace(found, missing=tried.missing)
-    hookups = asked.dive(_DIVE_WORK)
-    return replace(tried, hookups=hookups, proven=hookups is not None)
-
-
-def _wiring(fed: tuple[Fed, ...], tried: Tried) -> Wiring:
-    """What a trial found; that it found none proves nothing."""
-    return Wiring(
-        hookups=tried.hookups,
-        proven=tried.hookups is not None,
-        missing={fed[0].consumer.place: tried.missing_wh},
-    )
-
-
-def _by_schedules(carriers: Carriers, work: int, *, ends: float) -> Wiring:
-    """Ask whole schedules of batteries."""
-    seen = carriers.look(work, ends)
-    known = seen.hookups is not None or seen.answer is Answer.INFEASIBLE
-    return Wiring(hookups=seen.hookups, proven=known)
-
-
-def _solve(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    periods: tuple[Block, ...],
-    *,
-    ends: float,
-    polish: bool,
-) -> Wiring:
-    """Solve the model of one rota, looking closer where it was too kind."""
-    marks: frozenset[int] = frozenset()
-    answer = Answer.UNKNOWN
-    for sunny_h in STEPS_H:
-        model = WiringModel(instance, fed, periods, sunny_h=sunny_h, marks=marks)
-        search = _Search(model=model, ends=ends, marks=marks)
-        answer = search.solve(polish=polish)
-        if search.hookups is not None:
-            return Wiring(hookups=search.hookups, proven=True)
-        if answer is not Answer.OPTIMAL:
-            break
-        marks = search.marks
-    return Wiring(hookups=None, proven=answer is Answer.INFEASIBLE)
-
-
-def cannot(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    periods: tuple[Block, ...] | None = None,
-    *,
-    ends: float,
-) -> bool:
-    """True when it is soon proven that no wiring feeds everything in ``fed``.
-
-    Looks at the kindest model alone, so False says nothing.  Without
-    ``periods`` plugs may move at every chance.
-    """
-    if not fed:
-        return False
-    periods = periods or plug_periods(instance, swaps=True)
-    model = WiringModel(instance, fed, periods, sunny_h=STEPS_H[0], marks=frozenset())
-    outcome = model.model.minimise(
-        0,
-        time_limit_s=max(0.1, ends - time.monotonic()),
-        lean=True,
-        node_limit=_PROOF_NODES,
-    )
-    return outcome.answer is Answer.INFEASIBLE
+    return Wiring(hookups=wired.hookups(best[1]), proven=True)
 
 
 @dataclass(slots=True, kw_only=True)
-class _Search:
-    """Solves one wiring model; ``marks`` gathers hours to look at closer."""
+class Sites:
+    """Wirings of single places, each looked for once and remembered.
 
-    model: WiringModel
+    What was not found by a ``quick`` look is looked for again when it is not.
+    """
+
     ends: float
-    marks: frozenset[int]
-    hookups: tuple[Hookup, ...] | None = None
+    polish: bool = False
+    quick: bool = True
+    known: dict[tuple[object, ...], Wiring] = field(default_factory=dict)
 
-    def solve(self, *, polish: bool) -> Answer:
-        """Any wiring first; then fewest moves; then most charge at the end.
+    def missing(self, apart: tuple[Site, ...]) -> dict[str, float]:
+        """Energy [Wh] that the places lack which cannot be wired."""
+        return {
+            site.place: sum(found.missing.values())
+            for site in apart
+            if (found := self.of(site)).hookups is None
+        }
 
-        ``hookups`` is set only to wirings that hold hour by hour.
-        """
-        wm = self.model
-        first = self._try(0)
-        if not first.found:
-            return first.answer
-        if not polish or self.hookups is None:
-            return Answer.OPTIMAL
-        if wm.moved:
-            moves = total(wm.moved)
-            fewer = self._try(moves, whole_objective=True)
-            if fewer.found:
-                wm.model.add("M", moves <= round(fewer.objective))
-        self._try(wm.charge_spent())
-        return Answer.OPTIMAL
+    def hookups(self, apart: tuple[Site, ...]) -> tuple[Hookup, ...]:
+        """The plugs of places that all can be wired."""
+        return tuple(h for site in apart for h in self.of(site).hookups or ())
 
-    def _try(self, objective: Expr, *, whole_objective: bool = False) -> Outcome:
-        """Solve for an objective and keep the wiring if it holds."""
-        wm = self.model
-        outcome = wm.model.minimise(
-            objective,
-            time_limit_s=max(0.1, self.ends - time.monotonic()),
-            whole_objective=whole_objective,
-            lean=True,
-            node_limit=_find_nodes(wm) if self.hookups is None else _POLISH_NODES,
+    def of(self, site: Site) -> Wiring:
+        """The wiring of one place."""
+        inst = site.instance
+        key = (
+            site.place,
+            tuple((f.consumer.id, f.load_w.tobytes()) for f in site.fed),
+            tuple(b.id for b in inst.batteries),
+            tuple(p.id for p in inst.panels),
         )
-        if outcome.found:
-            found = read_hookups(wm)
-            thin = thin_hours(wm.instance, wm.fed, found)
-            if not thin:
-                self.hookups = found
-            # Look closer next time at the hours that were seen too kindly.
-            self.marks |= around(thin)
-        return outcome
-
-
-def _find_nodes(wm: WiringModel) -> int:
-    """Nodes to look for a first wiring in."""
-    columns, _ = wm.model.size
-    return _SMALL_NODES if columns <= _SMALL_COLUMNS else FIND_NODES
+        known = self.known.get(key)
+        if known is None or (known.hookups is None and not self.quick):
+            self.known[key] = known = wire_site(
+                inst,
+                site.fed,
+                ends=self.ends,
+                polish=self.polish,
+                prove=False,
+                quick=self.quick,
+            )
+        return known

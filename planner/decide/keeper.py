@@ -14,7 +14,7 @@ from planner.decide.allocate import Allocation
 from planner.decide.assign import dealt
 from planner.decide.beside import Standing, standing, ways_beside
 from planner.decide.conflict import conflict_cut
-from planner.decide.hookup import cannot, fed_by_modes, wire
+from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Instance, build, without_power
 from planner.decide.kept import (
     BagKey,
@@ -29,6 +29,7 @@ from planner.decide.kept import (
 from planner.decide.least import Seen
 from planner.decide.notes import units_in_use
 from planner.decide.one_plug import plug_in, unplugged
+from planner.decide.one_site import cannot
 from planner.decide.placement import Cut, Placed, PlacementModel
 from planner.decide.salvage import covers, used, within
 from planner.decide.shares import PowerCheck

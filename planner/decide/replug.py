@@ -3,8 +3,8 @@
 import time
 
 from planner.decide.blocks import rota_levels
-from planner.decide.hookup import STEPS_H
 from planner.decide.instance import Fed, Instance
+from planner.decide.one_site import STEPS_H
 from planner.decide.plugged import read_hookups
 from planner.decide.simulate import around, thin_hours
 from planner.decide.solver import Expr, total, value

@@ -5,7 +5,9 @@ nowhere, so that every place can be wired by itself.  A battery carried about
 during the window can do more; this is a way to find wirings, not a bound.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -13,6 +15,8 @@ from planner.decide.blocks import Block, energy_blocks
 from planner.decide.instance import Fed, Instance, plugs
 from planner.decide.solver import Expr, Model, total, whole
 from planner.physics.profiles import Hourly
+from planner.result import Hookup
+from planner.scenario import Battery, Supply
 
 _WH = 1000.0
 _EFFICIENCY = 0.9
@@ -20,6 +24,7 @@ _EFFICIENCY = 0.9
 _NODES = 60
 _AWAY = 0.02
 _LIMIT_S = 20.0
+NOTHING: Mapping[str, float] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,12 +36,19 @@ class Site:
     fed: tuple[Fed, ...]
 
 
-def share_out(instance: Instance, fed: tuple[Fed, ...]) -> dict[str, str]:
+def share_out(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    more_wh: Mapping[str, float] = NOTHING,
+) -> dict[str, str]:
     """Place of every battery and panel, so that least energy is missing.
 
-    What no place can use is left out.
+    What no place can use is left out.  A place is given ``more_wh`` than what its
+    consumers take, where that was found to be too little: inverters run idle,
+    and a battery that holds a fridge and a half carries one.
     """
-    return _Sharing(instance, fed, sorted({f.consumer.place for f in fed})).solve()
+    names = sorted({f.consumer.place for f in fed})
+    return _Sharing(instance, fed, names, more_wh).solve()
 
 
 def sites(
@@ -51,6 +63,20 @@ def sites(
         )
         for name in sorted({f.consumer.place for f in fed})
     )
+
+
+def stands_in(instance: Instance, hookups: tuple[Hookup, ...]) -> dict[str, str] | None:
+    """Place of every battery and panel that a wiring uses.
+
+    ``None`` when something is used in more than one place.
+    """
+    kit = {b.id for b in instance.batteries} | {p.id for p in instance.panels}
+    stands: dict[str, str] = {}
+    for h in hookups:
+        for item_id in kit & {h.from_id, h.to_id}:
+            if stands.setdefault(item_id, h.place) != h.place:
+                return None
+    return stands
 
 
 def roams(instance: Instance) -> bool:
@@ -85,6 +111,11 @@ def _alone(instance: Instance, name: str, stands: dict[str, str]) -> Instance:
     )
 
 
+def _is_there(battery: Battery, hour: int) -> bool:
+    terms = battery.availability
+    return terms.ready_h <= hour and (terms.back_h is None or hour < terms.back_h)
+
+
 class _Sharing:
     """Batteries and panels shared out so that least energy is missing."""
 
@@ -93,6 +124,7 @@ class _Sharing:
         instance: Instance,
         fed: tuple[Fed, ...],
         names: list[str],
+        more_wh: Mapping[str, float],
     ) -> None:
         self.instance = instance
         self.names = names
@@ -103,10 +135,13 @@ class _Sharing:
         self.panel = [
             self._choices([p.place] if p.place else names) for p in instance.panels
         ]
+        terms = [b.availability for b in instance.batteries]
+        hours = {0, *(t.ready_h for t in terms), *(t.back_h or 0 for t in terms)}
+        self.changes = sorted(h for h in hours if h < instance.hours)
         self.missing: list[Expr] = []
         for name in names:
             mine = [f for f in fed if f.consumer.place == name]
-            self._add_place(name, mine)
+            self._add_place(name, mine, more_wh.get(name, 0.0))
 
     def _choices(self, places: list[str]) -> dict[str, Expr]:
         """One of the places that matter, or none of them."""
@@ -115,13 +150,44 @@ class _Sharing:
             self.model.add("R7", total(mine.values()) <= 1)
         return mine
 
-    def _add_place(self, name: str, fed: list[Fed]) -> None:
-        inst, model = self.instance, self.model
+    def _add_place(self, name: str, fed: list[Fed], more_wh: float) -> None:
+        """What a place needs, and once more for what hangs on outlets alone."""
+        inst = self.instance
         here = [(b, v[name]) for b, v in enumerate(self.battery) if name in v]
+        self._add_account(name, fed, here, more_wh)
+        outlets = [f for f in fed if f.consumer.supply is Supply.AC]
+        if outlets and len(outlets) < len(fed):
+            # How much of what was missing was theirs is not known.
+            more_wh *= len(outlets) / len(fed)
+        if outlets:
+            have = [(b, v) for b, v in here if inst.batteries[b].outlets_ac]
+            self._add_account(name, outlets, have, more_wh)
+        for consumer in {f.consumer.id: f.consumer for f in fed}.values():
+            able = [(b, v) for b, v in here if any(plugs(consumer, inst.batteries[b]))]
+            for first in self.changes:
+                if not consumer.needed[first]:
+                    continue
+                unable = self.model.var(0)
+                there = [v for b, v in able if _is_there(inst.batteries[b], first)]
+                self.model.add("R7", total(there) + unable >= 1)
+                self.missing.append(0.1 * unable)
+
+    def _add_account(
+        self, name: str, fed: list[Fed], here: list[tuple[int, Expr]], more_wh: float
+    ) -> None:
+        """Energy of some consumers and the batteries that may feed them."""
+        inst, model = self.instance, self.model
         sun = [(p, v[name]) for p, v in enumerate(self.panel) if name in v]
         use: Hourly = sum((f.load_w for f in fed), np.zeros(inst.hours))
+        use = use * (1.0 + more_wh / max(1.0, float(use.sum())))
         left: Expr = total(
             max(0.0, x.start_wh - x.floor_wh - x.reserve_wh) / _WH * v
+            for b, v in here
+            for x in (inst.limits[b],)
+        )
+        # What comes in beyond what the batteries here hold is lost.
+        most: Expr = total(
+            (x.full_wh - x.floor_wh - x.reserve_wh) / _WH * v
             for b, v in here
             for x in (inst.limits[b],)
         )
@@ -131,13 +197,9 @@ class _Sharing:
             after = model.var(0)
             income = self._income(name, block, here, sun)
             model.add("R7", after <= left + income + lacks - spent)
+            model.add("R9", after <= most)
             self.missing.append(lacks)
             left = after
-        for consumer in {f.consumer.id: f.consumer for f in fed}.values():
-            able = [v for b, v in here if any(plugs(consumer, inst.batteries[b]))]
-            unable = model.var(0)
-            model.add("R7", total(able) + unable >= 1)
-            self.missing.append(0.1 * unable)
 
     def _income(
         self,

@@ -34,6 +34,8 @@ _HOT_WH = 200.0
 _WARM_WH = 40.0
 _SETTLE = 20_000
 _NEAR = 0.01
+_WORTH_MORE = 0.06
+"""Share of the energy that may be missing for the best runs to go on."""
 _AT_ONCE = 2
 """Runs beside each other: a modest laptop has two cores."""
 
@@ -91,6 +93,8 @@ def try_wiring(
         if not _all_run(searches, steps, heat_wh):
             break
         searches.sort(key=lambda one: one.missing_wh)
+        if not nearly(fed, searches[0].missing_wh, _WORTH_MORE):
+            break
     found = next((one.hookups for one in searches if one.hookups is not None), None)
     least_wh = min(one.missing_wh for one in searches)
     return Tried(hookups=found, missing_wh=least_wh)
