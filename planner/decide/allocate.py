@@ -156,6 +156,7 @@ class _Search:
     floor: tuple[StageValue, ...] = ()
     polish: bool = True
     stages: list[StageValue] = field(default_factory=list)
+    wired_for: list[tuple[Fed, ...]] = field(default_factory=list)
     placed: Placed | None = None
     wired: tuple[Fed, ...] = ()
     hookups: tuple[Hookup, ...] = ()
@@ -186,6 +187,8 @@ class _Search:
                 continue
             if not self.serve(tier, surplus=surplus):
                 return None
+        if not (self.level or self.floor):
+            self._serve_again()
         if self.placed is None:
             self.placed = nothing_placed()
         self.stages.sort(key=lambda s: order.index((s.tier, s.surplus)))
@@ -205,6 +208,38 @@ class _Search:
             cuts=tuple(self.cuts),
             check=self.check,
         )
+
+    def _serve_again(self) -> None:
+        """Serve the tiers from the first short one on from the last wiring.
+
+        It was made for a later tier and may feed more than theirs did.
+        """
+        at_bound = [got(s) == (s.household_bound, s.bound) for s in self.stages]
+        first = at_bound.index(False) if False in at_bound else None
+        if first is None or self.wired is self.wired_for[first]:
+            return
+        before, short = self.stages[:first], self.stages[first:]
+        again: list[StageValue] = []
+        placed = self.placed
+        for old in short:
+            found = place_in(
+                self.instance,
+                self.wired,
+                (*before, *again),
+                old.tier,
+                surplus=old.surplus,
+                known=self.placed,
+                late=not self.left_s,
+            )
+            if found is None:
+                return
+            stage, placed = found
+            again.append(
+                replace(stage, bound=old.bound, household_bound=old.household_bound)
+            )
+            if [got(s) for s in again] < [got(s) for s in short[: len(again)]]:
+                return
+        self.stages, self.placed = [*before, *again], placed
 
     def _full_already(self, tier: Tier, *, surplus: bool) -> bool:
         """Take over a need that was served in full and has been kept so far."""
@@ -335,6 +370,7 @@ class _Search:
         that fell short it is what is needed.
         """
         self.placed = placed
+        self.wired_for.append(self.wired)
         known = self.level
         self.stages.append(
             replace(

@@ -5,6 +5,7 @@ every place is wired by itself (``one_site.py``).
 """
 
 import math
+import time
 from dataclasses import dataclass, field, replace
 
 from planner.decide.blocks import plug_periods
@@ -54,9 +55,31 @@ def wire(
     The search is bounded by nodes and steps, not seconds, so that the same
     input gives the same wiring on any machine.  Without ``prove`` no time is
     spent on showing that there is none, with ``quick`` little on looking.
+    What was looked for in vain is remembered with the instance.
     """
     if not fed:
         return Wiring(hookups=(), proven=True)
+    what = tuple((f.consumer.id, f.load_w.tobytes()) for f in fed)
+    known = instance.memo.setdefault(("in vain", polish, quick), {})
+    if what in known and (known[what].proven or not prove):
+        in_vain: Wiring = known[what]
+        return in_vain
+    found = _wire(instance, fed, ends=ends, polish=polish, prove=prove, quick=quick)
+    if found.hookups is None and time.monotonic() < ends:
+        known[what] = found
+    return found
+
+
+def _wire(
+    instance: Instance,
+    fed: tuple[Fed, ...],
+    *,
+    ends: float,
+    polish: bool,
+    prove: bool,
+    quick: bool,
+) -> Wiring:
+    """Look for a wiring; parameters as for :func:`wire`."""
     if not roams(instance):
         return wire_site(
             instance, fed, ends=ends, polish=polish, prove=prove, quick=quick

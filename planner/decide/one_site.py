@@ -26,8 +26,9 @@ _SMALL_NODES = 1500
 """A small model earns a longer search: it often has an answer, soon found."""
 _POLISH_NODES = 30
 _PROOF_NODES = 100
+_RATHER_NEAR = 0.025
+"""Share of the energy that may be missing for a longer trial to come first."""
 _WORK = 150_000_000
-_FIRST_DIVE_WORK = 6_000_000
 _DIVE_WORK = 20_000_000
 """Steps in looking for schedules of batteries; a hundred million take some seconds."""
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
@@ -97,64 +98,49 @@ def _by_trial(
     prove: bool,
     quick: bool,
 ) -> Wiring:
-    """Try, then ask whether there is any, then try harder."""
+    """Try, then ask whether there is any; longer where it is worth it."""
     tried = try_wiring(instance, fed, periods)
     if tried.hookups is not None:
         return _wiring(fed, tried)
-    asked: Carriers | None = None
-    if prove:
-        asked = Carriers(instance, fed, periods)
-        solved = _proof(instance, fed, periods, asked, ends=ends, polish=polish)
-        if solved.proven:
-            return replace(solved, missing=_wiring(fed, tried).missing)
-    if quick:
-        return _wiring(fed, tried)
-    return _try_harder(instance, fed, periods, asked, ends=ends)
+    if prove and cannot(instance, fed, periods, ends=ends):
+        return replace(_wiring(fed, tried), proven=True)
+    # Where little is missing a longer trial may find it sooner than a proof.
+    near = nearly(fed, tried.missing_wh, _RATHER_NEAR)
+    if near and not quick:
+        tried = tried.or_else(try_wiring(instance, fed, periods, LONG))
+    known = _wiring(fed, tried)
+    asks = prove or (not quick and nearly(fed, tried.missing_wh))
+    if tried.hookups is None and asks:
+        known = _by_schedules(
+            instance, fed, periods, known, ends=ends, polish=polish, quick=quick
+        )
+    if not (known.proven or near or quick):
+        tried = tried.or_else(try_wiring(instance, fed, periods, LONG))
+        known = _wiring(fed, tried)
+    return known
 
 
-def _proof(
+def _by_schedules(
     instance: Instance,
     fed: tuple[Fed, ...],
     periods: tuple[Block, ...],
-    asked: Carriers,
+    tried: Wiring,
     *,
     ends: float,
     polish: bool,
+    quick: bool,
 ) -> Wiring:
-    """Ask whether there is any wiring: the model of plugs, then whole schedules."""
-    if cannot(instance, fed, periods, ends=ends):
-        return Wiring(hookups=None, proven=True)
-    if asked.too_many:
-        return _solve(instance, fed, periods, ends=ends, polish=polish)
-    return _by_schedules(asked, _WORK, ends=ends)
-
-
-def _try_harder(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    periods: tuple[Block, ...],
-    asked: Carriers | None,
-    *,
-    ends: float,
-) -> Wiring:
-    """Try for longer; then by schedules, where they were asked or it nearly went."""
-    if asked is not None and asked.goes:
-        hookups = asked.dive(_FIRST_DIVE_WORK)
-        if hookups is not None:
-            return Wiring(hookups=hookups, proven=True)
-    more = try_wiring(instance, fed, periods, LONG)
-    tried = _wiring(fed, more)
-    if tried.hookups is not None:
-        return tried
-    if asked is None and nearly(fed, more.missing_wh):
-        asked = Carriers(instance, fed, periods)
-    if asked is None:
-        return tried
-    if not asked.goes:
-        found = _by_schedules(asked, _WORK, ends=ends)
-        if found.proven:
-            return replace(found, missing=tried.missing)
-    hookups = asked.dive(_DIVE_WORK)
+    """Ask whole schedules of batteries; ``tried`` where they know nothing."""
+    carriers = Carriers(instance, fed, periods)
+    if carriers.too_many:
+        solved = _solve(instance, fed, periods, ends=ends, polish=polish)
+        return replace(solved, missing=tried.missing) if solved.proven else tried
+    seen = carriers.look(_WORK, ends)
+    if seen.answer is Answer.INFEASIBLE:
+        return replace(tried, proven=True)
+    hookups = seen.hookups
+    if hookups is None and not quick:
+        hookups = carriers.dive(_DIVE_WORK)
     return replace(tried, hookups=hookups, proven=hookups is not None)
 
 
@@ -165,13 +151,6 @@ def _wiring(fed: tuple[Fed, ...], tried: Tried) -> Wiring:
         proven=tried.hookups is not None,
         missing={fed[0].consumer.place: tried.missing_wh},
     )
-
-
-def _by_schedules(carriers: Carriers, work: int, *, ends: float) -> Wiring:
-    """Ask whole schedules of batteries."""
-    seen = carriers.look(work, ends)
-    known = seen.hookups is not None or seen.answer is Answer.INFEASIBLE
-    return Wiring(hookups=seen.hookups, proven=known)
 
 
 def _solve(

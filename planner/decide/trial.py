@@ -56,7 +56,7 @@ class Effort:
 
 
 QUICK = Effort(starts=12, steps=5_000, kept=3, more_steps=20_000)
-LONG = Effort(starts=32, steps=5_000, kept=8, more_steps=60_000, first=100)
+LONG = Effort(starts=16, steps=5_000, kept=4, more_steps=250_000, first=100)
 LAST = Effort(starts=64, steps=5_000, kept=8, more_steps=300_000, first=1000)
 
 
@@ -66,6 +66,10 @@ class Tried:
 
     hookups: tuple[Hookup, ...] | None
     missing_wh: float
+
+    def or_else(self, other: "Tried") -> "Tried":
+        """The one of two tries that lacks less."""
+        return min(self, other, key=lambda one: one.missing_wh)
 
 
 def nearly(fed: tuple[Fed, ...], missing_wh: float, share: float = _NEAR) -> bool:

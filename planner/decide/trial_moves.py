@@ -3,6 +3,9 @@
 Every plug, panel and charger has a place at once; what is missing below the
 reserves is counted hour by hour, topped up as it goes.  ``trial.py`` says what
 the numbers mean and reads them back as plugs.
+
+All of it is in one file on purpose: machine code that is kept is made anew when
+its own file changes, not when another does from which it took a part.
 """
 
 import math
