@@ -28,6 +28,7 @@ _POLISH_NODES = 30
 _PROOF_NODES = 100
 _RATHER_NEAR = 0.025
 """Share of the energy that may be missing for a longer trial to come first."""
+_SOON_WORK = 2_000_000
 _WORK = 150_000_000
 _DIVE_WORK = 20_000_000
 """Steps in looking for schedules of batteries; a hundred million take some seconds."""
@@ -100,48 +101,47 @@ def _by_trial(
 ) -> Wiring:
     """Try, then ask whether there is any; longer where it is worth it."""
     tried = try_wiring(instance, fed, periods)
-    if tried.hookups is not None:
-        return _wiring(fed, tried)
-    if prove and cannot(instance, fed, periods, ends=ends):
-        return replace(_wiring(fed, tried), proven=True)
-    # Where little is missing a longer trial may find it sooner than a proof.
-    near = nearly(fed, tried.missing_wh, _RATHER_NEAR)
-    if near and not quick:
-        tried = tried.or_else(try_wiring(instance, fed, periods, LONG))
     known = _wiring(fed, tried)
-    asks = prove or (not quick and nearly(fed, tried.missing_wh))
-    if tried.hookups is None and asks:
-        known = _by_schedules(
-            instance, fed, periods, known, ends=ends, polish=polish, quick=quick
-        )
-    if not (known.proven or near or quick):
+    if known.proven:
+        return known
+    if prove and cannot(instance, fed, periods, ends=ends):
+        return replace(known, proven=True)
+    carriers = Carriers(instance, fed, periods) if prove else None
+    if carriers is not None:
+        known = _by_schedules(carriers, _SOON_WORK, known, ends=ends)
+    near = nearly(fed, tried.missing_wh, _RATHER_NEAR)
+    if near and not (known.proven or quick):
+        # Where little is missing a longer trial may find it sooner than a proof.
         tried = tried.or_else(try_wiring(instance, fed, periods, LONG))
         known = _wiring(fed, tried)
+    if carriers is None and not quick and nearly(fed, tried.missing_wh):
+        carriers = Carriers(instance, fed, periods)
+    if carriers is not None and not known.proven:
+        known = _by_schedules(carriers, _WORK, known, ends=ends)
+        if not (known.proven or quick):
+            known = _wired(known, carriers.dive(_DIVE_WORK))
+        if carriers.too_many and prove:
+            solved = _solve(instance, fed, periods, ends=ends, polish=polish)
+            known = replace(solved, missing=known.missing)
+    if not (known.proven or near or quick):
+        known = _wiring(fed, tried.or_else(try_wiring(instance, fed, periods, LONG)))
     return known
 
 
 def _by_schedules(
-    instance: Instance,
-    fed: tuple[Fed, ...],
-    periods: tuple[Block, ...],
-    tried: Wiring,
-    *,
-    ends: float,
-    polish: bool,
-    quick: bool,
+    carriers: Carriers, work: int, tried: Wiring, *, ends: float
 ) -> Wiring:
-    """Ask whole schedules of batteries; ``tried`` where they know nothing."""
-    carriers = Carriers(instance, fed, periods)
-    if carriers.too_many:
-        solved = _solve(instance, fed, periods, ends=ends, polish=polish)
-        return replace(solved, missing=tried.missing) if solved.proven else tried
-    seen = carriers.look(_WORK, ends)
+    """Ask whole schedules of batteries; ``tried`` where they know nothing yet."""
+    seen = carriers.look(work, ends)
     if seen.answer is Answer.INFEASIBLE:
         return replace(tried, proven=True)
-    hookups = seen.hookups
-    if hookups is None and not quick:
-        hookups = carriers.dive(_DIVE_WORK)
-    return replace(tried, hookups=hookups, proven=hookups is not None)
+    return _wired(tried, seen.hookups)
+
+
+def _wired(tried: Wiring, hookups: tuple[Hookup, ...] | None) -> Wiring:
+    if hookups is None:
+        return tried
+    return replace(tried, hookups=hookups, proven=True)
 
 
 def _wiring(fed: tuple[Fed, ...], tried: Tried) -> Wiring:

@@ -1,0 +1,122 @@
+"""Making do: short tiers served again, and what was looked for in vain."""
+
+import math
+import time
+
+import pytest
+
+from planner.decide import hookup
+from planner.decide.allocate import _Search
+from planner.decide.hookup import fed_by_modes, wire
+from planner.decide.one_site import Wiring
+from planner.decide.placement import StageValue, nothing_placed
+from planner.decide.shares import PowerCheck
+from planner.decide.stages import got
+from planner.scenario import Tier
+from tests import builders as b
+from tests.decide_cases import instance
+
+
+def search_with(inst, wired, wired_for, met):
+    """A search at its end: tier A has got ``met`` of two bags so far."""
+    now = time.monotonic() + 60
+    search = _Search(
+        instance=inst,
+        cuts=[],
+        ends=now,
+        soft_end=now,
+        grow_end=now,
+        tell=lambda _: None,
+        check=PowerCheck(inst),
+        level=False,
+    )
+    search.stages = [
+        StageValue(
+            tier=Tier.A,
+            surplus=False,
+            needed=2,
+            met=met,
+            bound=2,
+            households=1,
+            households_met=min(met, 1),
+            household_bound=1,
+            lateness=None,
+        )
+    ]
+    search.wired, search.wired_for = wired, [wired_for]
+    search.placed = nothing_placed()
+    return search
+
+
+class TestServedAgain:
+    """The default scenario: two bags of one household, one fridge."""
+
+    def fed(self):
+        inst = instance(b.scenario())
+        assert [g.tier for g in inst.goods] == [Tier.A]
+        assert sum(g.count for g in inst.goods) == 2
+        return inst, fed_by_modes(inst, tuple(mine[-1] for mine in inst.modes))
+
+    def test_a_wiring_made_later_serves_a_tier_that_fell_short(self):
+        inst, fed = self.fed()
+        search = search_with(inst, fed, (), met=1)
+        search._serve_again()
+        assert got(search.stages[0]) == (1, 2)
+        assert (search.stages[0].household_bound, search.stages[0].bound) == (1, 2)
+        assert search.placed is not None
+        assert sum(search.placed.counts.values()) == 2
+
+    def test_nothing_is_asked_where_the_wiring_is_the_same(self):
+        inst, fed = self.fed()
+        search = search_with(inst, fed, fed, met=1)
+        search._serve_again()
+        assert got(search.stages[0]) == (1, 1)
+
+    def test_what_would_serve_less_is_not_taken(self):
+        inst, fed = self.fed()
+        search = search_with(inst, (), fed, met=1)
+        search._serve_again()
+        assert got(search.stages[0]) == (1, 1)
+
+
+class TestInVain:
+    @pytest.mark.parametrize(
+        ("first", "second", "proven", "looks"),
+        [
+            (True, True, False, 2),  # a proof may be found by another look
+            (False, False, False, 1),
+            (True, False, False, 1),
+            (False, True, True, 1),  # that there is none is known
+        ],
+    )
+    def test_what_was_looked_for_in_vain_is_not_looked_for_again(
+        self, monkeypatch, first, second, proven, looks
+    ):
+        asked = []
+
+        def in_vain(*_args, **how):
+            asked.append(how["prove"])
+            return Wiring(hookups=None, proven=proven, missing={"Hall": 5.0})
+
+        monkeypatch.setattr(hookup, "_wire", in_vain)
+        inst = instance(b.scenario())
+        fed = fed_by_modes(inst, tuple(mine[0] for mine in inst.modes))
+        found = [
+            wire(inst, fed, ends=math.inf, prove=prove) for prove in (first, second)
+        ]
+        assert found[0] == found[1]
+        assert len(asked) == looks
+
+    def test_a_look_that_ran_out_of_time_is_not_remembered(self, monkeypatch):
+        asked = []
+
+        def too_late(*_args, **_how):
+            asked.append(1)
+            return Wiring(hookups=None, proven=False)
+
+        monkeypatch.setattr(hookup, "_wire", too_late)
+        inst = instance(b.scenario())
+        fed = fed_by_modes(inst, tuple(mine[0] for mine in inst.modes))
+        for _ in range(2):
+            wire(inst, fed, ends=time.monotonic() - 1, prove=False)
+        assert len(asked) == 2
