@@ -7,7 +7,7 @@ units are added one by one to what has power already.
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from planner.decide.grow import grow
 from planner.decide.hookup import fed_by_modes, wire
@@ -20,6 +20,9 @@ from planner.decide.stations import roams
 
 _WH = 1000.0
 _CLOSE_KWH = 0.05
+_STEP_SHARE = 0.01
+"""Least share of the energy by which less is asked for, doubled at every try: what
+nearly goes in one place may be far from going."""
 _IN_VAIN = 3
 """Rounds without a gain after which the time is worth more to later tiers."""
 
@@ -71,7 +74,10 @@ class Less:
         if roams(self.instance) or not self.tries:
             return self._grown(most, best)
         found, wished = self._with_less(most, best)
-        return found if found is not best else self._grown(wished, best)
+        if found is None or found is best:
+            return self._grown(wished, best)
+        # What has power now may have room for a part of what was wished for last.
+        return replace(self, wired=found[1], rounds=1)._grown(wished, found)
 
     def _with_less(
         self, most: Served, best: Option | None
@@ -83,6 +89,7 @@ class Less:
         budgets = Budgets(held=energy_kwh(self.wired[0]))
         found: Served | None = most
         wished = most
+        failed = 0
         for attempt in range(1 + self.tries):
             if attempt:
                 found = self.ask(budgets=budgets.now)
@@ -92,7 +99,8 @@ class Less:
                 continue
             fed, wiring = self._wire(found, first=attempt == 0)
             if wiring.hookups is None:
-                budgets.lower(fed, wiring)
+                budgets.lower(fed, wiring, at_least=_STEP_SHARE * 2**failed)
+                failed += 1
                 wished = found
                 continue
             best = better(best, (found, (fed, wiring.hookups)))
@@ -163,13 +171,13 @@ class Budgets:
     failed: dict[str, float] = field(default_factory=dict)
     now: dict[str, float] = field(default_factory=dict)
 
-    def lower(self, fed: tuple[Fed, ...], wiring: Wiring) -> None:
-        """Ask for less where energy was missing."""
+    def lower(self, fed: tuple[Fed, ...], wiring: Wiring, *, at_least: float) -> None:
+        """Ask for less where energy was missing, by a share of it at the least."""
         used = energy_kwh(fed)
         for place, missing_wh in wiring.missing.items():
             self.failed[place] = used[place]
             low = self.held.get(place, 0.0)
-            less = used[place] - missing_wh / _WH
+            less = used[place] - max(missing_wh / _WH, at_least * used[place])
             if not low + _CLOSE_KWH < less < used[place] - _CLOSE_KWH:
                 less = (low + used[place]) / 2
             self.now[place] = less

