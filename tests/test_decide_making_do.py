@@ -3,11 +3,14 @@
 import math
 import time
 
+import numpy as np
 import pytest
 
 from planner.decide import hookup
 from planner.decide.allocate import _Search
+from planner.decide.fewer import Budgets
 from planner.decide.hookup import fed_by_modes, wire
+from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.one_site import Wiring
 from planner.decide.placement import StageValue, nothing_placed
 from planner.decide.shares import PowerCheck
@@ -77,6 +80,40 @@ class TestServedAgain:
         search = search_with(inst, (), fed, met=1)
         search._serve_again()
         assert got(search.stages[0]) == (1, 1)
+
+
+class TestBudgets:
+    """A place that took 10 kWh in vain, after 4 kWh that held."""
+
+    def lowered(self, missing_wh, share, held_kwh=4.0):
+        budgets = Budgets(held={"Hall": held_kwh})
+        who = consumer_of_unit(b.unit(), 10)
+        fed = (Fed(consumer=who, load_w=np.full(10, 1000.0)),)
+        lacks = Wiring(hookups=None, proven=False, missing={"Hall": missing_wh})
+        budgets.lower(fed, lacks, at_least=share)
+        return budgets
+
+    @pytest.mark.parametrize(
+        ("missing_wh", "share", "asked_kwh"),
+        [
+            (500.0, 0.01, 9.5),  # what was missing
+            (500.0, 0.08, 9.2),  # more, once it failed some times
+            (7000.0, 0.01, 7.0),  # below what held: half way to it
+        ],
+    )
+    def test_less_is_asked_for(self, missing_wh, share, asked_kwh):
+        budgets = self.lowered(missing_wh, share)
+        assert budgets.now == {"Hall": pytest.approx(asked_kwh)}
+
+    def test_what_gained_nothing_counts_as_held(self):
+        budgets = self.lowered(2000.0, 0.01)
+        assert budgets.now == {"Hall": pytest.approx(8.0)}
+        assert budgets.more()
+        assert budgets.now == {"Hall": pytest.approx(9.0)}
+
+    def test_there_is_an_end_to_asking(self):
+        budgets = self.lowered(100.0, 0.001, held_kwh=9.95)
+        assert not budgets.more()
 
 
 class TestInVain:
