@@ -30,7 +30,7 @@ HEAD = """# Performance
 
 How fast the planner is, and how good its plans are beside other ways to make one.
 Made by `python -m tests.bench --out docs/performance.md` from saved measurements; do not edit by hand.
-Machine: 2 cores, Python 3.11. This planner was measured with nothing beside it, since its trials use both cores; the other methods at most two at a time, each on one core.
+Machine: 2 cores, Python 3.11. This planner was measured with nothing beside it, since its trials use both cores, but XL and the borrow list two at a time; the other methods at most two at a time, each on one core.
 
 ## What is measured
 
