@@ -168,15 +168,6 @@ class Board:
         """Energy missing in all: below reserves, and of what is not plugged in."""
         return sum(self.short) + self.unfed_wh
 
-    @property
-    def moves(self) -> int:
-        """Plugs that hang elsewhere than in the period before."""
-        return sum(
-            self.plug[t] != self.plug[t - 1]
-            for t in range(1, len(self.tasks))
-            if self.tasks[t].consumer == self.tasks[t - 1].consumer
-        )
-
     def _short_of(self, b: int) -> float:
         """Energy missing at one battery [Wh]."""
         panels = tuple(p for p, at in enumerate(self.panel) if at == b)
@@ -279,13 +270,12 @@ class Board:
             and running + start <= 2 * top_w + 1e-9
         )
 
-    def supplies(self, s: int, chargers: dict[int, int] | None = None) -> bool:
-        """Whether a source carries what hangs on it, once chargers are changed."""
-        to = chargers or {}
+    def supplies(self, s: int) -> bool:
+        """Whether a source carries what hangs on it, chargers included."""
         chargers_w = sum(
             self.instance.batteries[b].max_charge_w
             for b, at in enumerate(self.charger)
-            if to.get(b, at) == s
+            if at == s
         )
         used_w = max(
             sum(

@@ -120,7 +120,9 @@ class Less:
         guesses: list[Cut] = []
         found: Served | None = wished
         in_vain = 0
-        for _ in range(self.rounds):
+        for n in range(self.rounds):
+            if n:
+                found = self.ask(guesses=guesses, stationed=roams(self.instance))
             if found is None or no_gain(found, best):
                 break
             before = best
@@ -132,7 +134,6 @@ class Less:
             if late or not refused or in_vain == _IN_VAIN:
                 break
             guesses += [Cut(modes=m, absent=frozenset()) for m in refused]
-            found = self.ask(guesses=guesses, stationed=roams(self.instance))
         return best
 
     def _grow(

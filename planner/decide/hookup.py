@@ -59,7 +59,7 @@ def wire(
     """
     if not fed:
         return Wiring(hookups=(), proven=True)
-    what = tuple((f.consumer.id, f.load_w.tobytes()) for f in fed)
+    what = _drawn_by(fed)
     known = instance.memo.setdefault(("in vain", polish, quick), {})
     if what in known and (known[what].proven or not prove):
         in_vain: Wiring = known[what]
@@ -68,6 +68,11 @@ def wire(
     if found.hookups is None and time.monotonic() < ends:
         known[what] = found
     return found
+
+
+def _drawn_by(fed: tuple[Fed, ...]) -> tuple[tuple[str, bytes], ...]:
+    """Who is fed, and with what: alike for what is wired alike."""
+    return tuple((f.consumer.id, f.load_w.tobytes()) for f in fed)
 
 
 def _wire(
@@ -192,7 +197,7 @@ class Sites:
         inst = site.instance
         key = (
             site.place,
-            tuple((f.consumer.id, f.load_w.tobytes()) for f in site.fed),
+            _drawn_by(site.fed),
             tuple(b.id for b in inst.batteries),
             tuple(p.id for p in inst.panels),
         )

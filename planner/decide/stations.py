@@ -14,9 +14,10 @@ import numpy as np
 from planner.decide.blocks import Block, energy_blocks
 from planner.decide.instance import Fed, Instance, plugs
 from planner.decide.solver import Expr, Model, total, whole
+from planner.physics.hours import here
 from planner.physics.profiles import Hourly
 from planner.result import Hookup
-from planner.scenario import Battery, Supply
+from planner.scenario import Supply
 
 _WH = 1000.0
 _EFFICIENCY = 0.9
@@ -111,11 +112,6 @@ def _alone(instance: Instance, name: str, stands: dict[str, str]) -> Instance:
     )
 
 
-def _is_there(battery: Battery, hour: int) -> bool:
-    terms = battery.availability
-    return terms.ready_h <= hour and (terms.back_h is None or hour < terms.back_h)
-
-
 class _Sharing:
     """Batteries and panels shared out so that least energy is missing."""
 
@@ -138,6 +134,7 @@ class _Sharing:
         terms = [b.availability for b in instance.batteries]
         hours = {0, *(t.ready_h for t in terms), *(t.back_h or 0 for t in terms)}
         self.changes = sorted(h for h in hours if h < instance.hours)
+        self.there = [here(t, instance.hours) for t in terms]
         self.missing: list[Expr] = []
         for name in names:
             mine = [f for f in fed if f.consumer.place == name]
@@ -168,7 +165,7 @@ class _Sharing:
                 if not consumer.needed[first]:
                     continue
                 unable = self.model.var(0)
-                there = [v for b, v in able if _is_there(inst.batteries[b], first)]
+                there = [v for b, v in able if self.there[b][first]]
                 self.model.add("R7", total(there) + unable >= 1)
                 self.missing.append(0.1 * unable)
 
