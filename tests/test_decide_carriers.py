@@ -16,18 +16,20 @@ import pytest
 
 from planner.decide.blocks import rota_levels
 from planner.decide.board import Board
-from planner.decide.boxes import best_supplies
 from planner.decide.carriers import Carriers
 from planner.decide.carry import Carrier
 from planner.decide.conflict import with_twins
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, consumer_of_unit
+from planner.decide.ladder import best_supply
 from planner.decide.mixed import alike_panels
+from planner.decide.narrow import SOURCE, Half, Halves, Narrow, Shared, halves
 from planner.decide.one_site import _solve
 from planner.decide.placement import Cut
 from planner.decide.shares import PowerCheck
 from planner.decide.simulate import thin_hours
 from planner.decide.solver import Answer
+from planner.decide.supplies import Supply
 from planner.scenario import SunCase
 from tests import builders as b
 from tests.decide_cases import instance, plain_world, some_modes
@@ -100,16 +102,24 @@ class TestOneBattery:
                 return sum(map(operator.mul, supply.panels, prices))
 
             earned = carrier.earned([draw.choice((0.2, 0.6, 1.0)) for _ in range(3)])
-            most = carrier.supplies.most[0]
+            (ladder,) = carrier.supplies.ladders
+            asked = np.array([price_of(supply) for supply in ladder.supplies])
             gains = [0.0]
             for supply in carrier.supplies.number:
                 past = carrier.before(supply, earned)
                 best = carrier.best(supply, earned, past)
                 gains += [best.worth - price_of(supply)] if best else []
-            steps = list(best_supplies(carrier, most, earned, price_of, 0.0))
-            told = [schedule.worth - price for _, schedule, price in steps]
-            assert told == sorted(told)
-            assert max([0.0, *told]) == pytest.approx(max(gains))
+            most = max(gains)
+            found = best_supply(carrier, ladder, earned, asked, 0.0)
+            assert (found is not None) is (most > 1e-9)
+            if found is not None:
+                supply, schedule, price = found
+                assert price == price_of(supply)
+                assert schedule.worth - price == pytest.approx(most)
+            # Asked for more than that there is none, nor of what is left out.
+            assert best_supply(carrier, ladder, earned, asked, most) is None
+            none = np.full(len(asked), np.inf)
+            assert best_supply(carrier, ladder, earned, none, 0.0) is None
             looked += len(set(gains)) > 2
         assert looked > 10
 
@@ -131,9 +141,9 @@ class TestOneBattery:
         fed = (fed_of(inst, 20.0),)
         carrier = Carrier(Board(inst, fed, rota_levels(inst)[-1]), 0, ((0, 1),))
         assert [s.panels for s in carrier.supplies.number] == [(0,), (1,)]
-        both = carrier.supplies.most[0]
-        assert both.panels == (2,)
-        assert carrier.supplies.least(both).panels == (1,)
+        (ladder,) = carrier.supplies.ladders
+        assert ladder.panels.tolist() == [[0], [1]]
+        assert [list(ladder.near(i)) for i in (0, 1)] == [[1], [0]]
 
 
 def by_hand(carrier, supply, worth):
@@ -199,7 +209,12 @@ class TestSite:
         for _, inst, fed, periods in drawn_places():
             carriers = Carriers(inst, fed, periods)
             seen = carriers.look(WORK, math.inf)
-            hookups = seen.hookups or carriers.dive(WORK // 100) or carriers.dive(WORK)
+            if seen.answer is Answer.FEASIBLE and seen.hookups is None:
+                # In two goes: the second one goes on from the first.
+                seen = carriers.halve(1)
+                if seen.answer is Answer.UNKNOWN:
+                    seen = carriers.halve(200)
+            hookups = seen.hookups
             ends = time.monotonic() + 20
             exact = _solve(inst, fed, periods, ends=ends, polish=False)
             if seen.answer is Answer.INFEASIBLE:
@@ -233,6 +248,77 @@ class TestSite:
         fed = fed_by_modes(inst, tuple(mine[0] for mine in inst.modes))
         seen = Carriers(inst, fed, rota_levels(inst)[-1]).look(WORK, math.inf)
         assert seen.answer is Answer.UNKNOWN
+
+
+class TestHalving:
+    def test_it_finds_what_there_is_and_rules_out_the_rest(self):
+        """Only looked into by halves, without a look at whole ones first."""
+        none = some = 0
+        for _, inst, fed, periods in drawn_places():
+            carriers = Carriers(inst, fed, periods)
+            carriers.goes = not carriers.too_many
+            seen = carriers.halve(300)
+            ends = time.monotonic() + 20
+            exact = _solve(inst, fed, periods, ends=ends, polish=False)
+            if seen.answer is Answer.INFEASIBLE:
+                assert exact.hookups is None
+                none += 1
+            elif seen.hookups is not None:
+                assert thin_hours(inst, fed, seen.hookups) == ()
+                assert not exact.proven or exact.hookups is not None
+                some += 1
+        assert none > 5
+        assert some > 10
+
+    def test_a_task_is_done_by_one_or_by_another(self):
+        """Battery 1 does three quarters of task 0: it does it, or it does not."""
+        shared = Shared(
+            tasks={(0, 1): 0.75, (0, SOURCE): 0.25, (1, 1): 1.0},
+            panels={(1, 0): 1.5},
+            chargers={(1, -1): 1.0},
+        )
+        able = {0: {SOURCE, 1, 2}, 1: {1}}
+        so, not_so = halves(Narrow(), shared, able)
+        assert so.allows(1, None, 1)
+        assert not so.allows(2, None, 1)
+        assert not so.allows(SOURCE, None, 1)
+        assert not not_so.allows(1, None, 1)
+        assert not_so.allows(2, None, 1)
+
+    def test_then_panels_are_more_or_fewer_and_a_charger_is_in_or_not(self):
+        shared = Shared(tasks={(0, 1): 1.0}, panels={(1, 0): 1.5}, chargers={})
+        more, fewer = halves(Narrow(), shared, {0: {1}})
+        for n in range(4):
+            supply = Supply(panels=(n,), charger=-1)
+            assert more.allows(1, supply, 0) is (n >= 2)
+            assert fewer.allows(1, supply, 0) is (n <= 1)
+            assert more.allows(0, supply, 0)
+        shared = Shared(tasks={}, panels={}, chargers={(1, -1): 0.4, (1, 0): 0.6})
+        charged, bare = halves(Narrow(), shared, {})
+        for charger in (-1, 0):
+            supply = Supply(panels=(0,), charger=charger)
+            assert charged.allows(1, supply, 0) is (charger == 0)
+            assert bare.allows(1, supply, 0) is (charger == -1)
+
+    def test_what_is_whole_leaves_nothing_open(self):
+        shared = Shared(
+            tasks={(0, 1): 1.0}, panels={(1, 0): 2.0}, chargers={(1, 0): 1.0}
+        )
+        assert halves(Narrow(), shared, {0: {1}}) is None
+
+    def test_every_part_is_looked_at_once_the_likely_ones_first(self):
+        """A tree of three levels has eight ends; the first went against nothing."""
+        left, ends = Halves(), []
+        while (half := left.take()) is not None:
+            if half.depth == 3:
+                ends.append(half.against)
+            else:
+                left.put(half, (Narrow(), Narrow()))
+        assert left.done
+        assert len(ends) == 8
+        assert ends[0] == 0
+        assert sorted(ends) == [0, 1, 1, 1, 2, 2, 2, 3]
+        assert isinstance(half, Half | None)
 
 
 class TestTwins:

@@ -107,6 +107,45 @@ class TestAnswers:
         assert (found.objective, found.bound) == (1.5, 1.5)
 
 
+class TestEnough:
+    """A bound that is known already spares the proof."""
+
+    def test_what_reaches_it_is_optimal(self):
+        """Of 3, 4 and 5 kg into 8 go two, constant or not."""
+        model, picks = knapsack([3, 4, 5], 8)
+        for known in (0, 10):
+            found = model.minimise(
+                known - total(picks), time_limit_s=5, enough=known - 2.0
+            )
+            assert (found.answer, found.objective) == (Answer.OPTIMAL, known - 2.0)
+            assert found.bound == known - 2.0
+            assert sum(whole(v) for v in picks) == 2
+
+    def test_what_does_not_is_searched_on_and_proven(self):
+        model, picks = knapsack([3, 4, 5], 8)
+        found = model.minimise(
+            -total(picks), time_limit_s=5, whole_objective=True, enough=-3.0
+        )
+        assert (found.answer, found.objective, found.bound) == (
+            Answer.OPTIMAL,
+            -2.0,
+            -2.0,
+        )
+
+    def test_the_search_ends_there(self):
+        """What one node finds in the hard model is enough: nothing is proven."""
+        model, objective = hard_model()
+        first = model.minimise(objective, time_limit_s=60, node_limit=1)
+        again, objective = hard_model()
+        began = time.monotonic()
+        found = again.minimise(
+            objective, time_limit_s=60, enough=round(first.objective)
+        )
+        assert found.answer is Answer.OPTIMAL
+        assert found.objective <= first.objective
+        assert time.monotonic() - began < 30
+
+
 class TestWithout:
     def test_what_is_left_out_stays_out_for_one_solve(self):
         """Of 3, 4 and 5 kg into 8: 3 + 5; without the 5 it is 3 + 4."""

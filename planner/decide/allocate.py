@@ -40,17 +40,17 @@ from planner.scenario import Tier
 
 Progress = Callable[[str], None]
 _TRIES = 40
-_FEW_TRIES = 4
+_FEW_TRIES = 30
 _GOAL_TRIES = 2
 _LESS_TRIES = 5
 _FEW_LESS_TRIES = 3
 _GROW_ROUNDS = {Tier.A: 8, Tier.B: 8, Tier.C: 3}
-_GROW_SHARE = 0.65
+_GROW_SHARE = 0.75
 """Share of the time after which no tier asks anew for what could not be wired."""
 _MAKE_DO_S = 10.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
-_TRY_SHARE = 0.45
+_TRY_SHARE = 0.65
 """Share of the time after which a tier makes do; the rest is for later tiers."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
 
@@ -274,19 +274,24 @@ class _Search:
         tries = self.tries if urgent else min(_FEW_TRIES, self.tries)
         found: tuple[StageValue, Placed] | None = None
         self.failed = None
+        most: StageValue | None = None
         # Once a tier fell short of its bound no later bound can be proven.
         for attempt in range(tries if self.level else 1):
             if attempt and time.monotonic() > self.soft_end:
                 break
-            found = self._bound(tier, surplus=surplus)
+            # Which of equal bags go in is asked again where there is a wiring.
+            found = self._bound(
+                tier, surplus=surplus, at_most=most, in_order=not attempt
+            )
             if found is None:
                 break
             stage, lean = found
+            most = stage
             proven = self._powered(lean) or (self.level and self._wire(lean))
             if not proven and urgent and time.monotonic() < self.soft_end:
                 self._wire_at_last()
             if self._powered(lean):
-                self._keep(stage, lean, stage)
+                self._keep(*self._in_order(stage, lean), stage)
                 return True
             if not proven or (self.floor and attempt + 1 == tries):
                 break
@@ -303,10 +308,12 @@ class _Search:
         guesses: Sequence[Cut] = (),
         budgets: dict[str, float] | None = None,
         stationed: bool = False,
+        at_most: StageValue | None = None,
+        in_order: bool = True,
     ) -> tuple[StageValue, Placed] | None:
         """Most that a tier could get, at the least load that gives it.
 
-        With ``guesses``, ``budgets`` or ``stationed`` it is no bound, but likelier
+        ``at_most`` and ``in_order`` as in the stages of the placement.  With ``guesses``, ``budgets`` or ``stationed`` it is no bound, but likelier
         to have a wiring.
         """
         model = PlacementModel(
@@ -328,9 +335,26 @@ class _Search:
             after=self._floor_after(),
             # A guess near the plan in force would lead back to it.
             known=None if stationed else self.placed,
+            at_most=at_most if bounds else None,
+            in_order=in_order,
             node_limit=None if bounds else _GUESS_NODES,
             time_limit_s=self.left_s,
         )
+
+    def _in_order(self, stage: StageValue, lean: Placed) -> tuple[StageValue, Placed]:
+        """The shortest allowances of equally many bags, where that can be wired."""
+        if (
+            stage.surplus
+            or stage.lateness is not None
+            or not 0 < stage.met < stage.needed
+        ):
+            return stage, lean
+        found = self._bound(stage.tier, surplus=False, at_most=stage)
+        if found is None or got(found[0]) != got(stage):
+            return stage, lean
+        if not self._powered(found[1]):
+            self._wire(found[1])
+        return found if self._powered(found[1]) else (stage, lean)
 
     def _floor_after(self) -> tuple[StageValue, ...]:
         """What the needs that are still to be served must keep."""

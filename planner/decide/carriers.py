@@ -15,16 +15,18 @@ prove it (Lagrangian bound; Geoffrion, Mathematical Programming Study 2, 1974).
 import math
 import time
 from collections import defaultdict
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
 from planner.decide.blocks import Block
 from planner.decide.board import Board, Feeder
-from planner.decide.boxes import best_supplies
 from planner.decide.carry import Carrier, Schedule, plugs_at_most
 from planner.decide.instance import Fed, Instance
+from planner.decide.ladder import best_supply
 from planner.decide.mixed import (
     Column,
     Direct,
@@ -34,6 +36,7 @@ from planner.decide.mixed import (
     Worth,
     alike_panels,
 )
+from planner.decide.narrow import SOURCE, Halves, Narrow, halves
 from planner.decide.simulate import thin_hours
 from planner.decide.solver import Answer, Expr, Model, total, whole
 from planner.decide.stretch import NONE
@@ -47,11 +50,12 @@ _OLD_SHARE = 0.6
 """Share of the best prices so far in the next ones looked at: steadier."""
 _GAIN = 1e-7
 _A_TIME = 4
-_DIVES = 3
-_EVERY = 3
+_AT_ONCE = 2
+_SOME = 1e-2
+_HALF_WORK = 10_000_000
 _MOST_SUPPLIES = 4096
 _MOST_PLUGS = 600
-_WHOLE_S = 20.0
+_WHOLE_S = 2.0
 _WHOLE_NODES = 60
 
 
@@ -90,71 +94,87 @@ class Carriers:
         self.turn = 0
         self.ends = math.inf
         self.goes = False
-        self.tried: set[Column] = set()
+        self.unsure = False
+        self.halves = Halves()
         self.shares: Prices = np.zeros(0)
-        self.last: dict[tuple[int, int], Supply] = {}
+        self.last: dict[tuple[int, int], int] = {}
+        self.able = {
+            t: {SOURCE if f.source else f.number for f in task.feeders}
+            for t, task in enumerate(self.board.tasks)
+        }
 
     @property
     def work(self) -> int:
         """Steps made so far in looking for schedules."""
         return sum(c.work for c in self.carriers)
 
-    def look(self, most_work: int, ends: float) -> Seen:
+    def look(
+        self,
+        most_work: int,
+        ends: float,
+        *,
+        until: Callable[[], bool] = lambda: False,
+    ) -> Seen:
         """Find a wiring, or prove that there is none, within an amount of work.
 
-        The clock ``ends`` stands behind the work, for slow machines.  Feasible
-        without hookups: it goes in shares, and :meth:`dive` looks further.
+        The clock ``ends`` stands behind the work, for slow machines; ``until`` says
+        that nothing more needs to be known.  Feasible
+        without hookups: it goes in shares, and :meth:`halve` looks further.
         """
         self.ends = ends
         if self.too_many or self.goes:
             return Seen(answer=Answer.FEASIBLE if self.goes else Answer.UNKNOWN)
-        answer = self._mix(most_work)
+        answer = self._mix(most_work, until)
         self.goes = answer is Answer.FEASIBLE
         return Seen(answer=answer, hookups=self._whole() if self.goes else None)
 
-    def dive(self, more_work: int) -> tuple[Hookup, ...] | None:
-        """Look on for a wiring where everything could be fed in shares."""
-        most_work = self.work + more_work
-        for _ in range(_DIVES if self.goes else 0):
-            # Shares of what an earlier dive had set, or was setting, say nothing.
-            self.mixed.fixed.clear()
-            if self._mix(most_work) is not Answer.FEASIBLE:
+    def halve(self, looks: int) -> Seen:
+        """Look on where everything could be fed in shares: so, or not so.
+
+        Who does a task is settled one by one, the likeliest first, and where that
+        leads nowhere the other way (branch and price; Barnhart and others,
+        Operations Research 46, 1998).  Infeasible when all ways are ruled out;
+        else a further call goes on from here.
+        """
+        known = self.undone, self.steady
+        answer, found = Answer.UNKNOWN, None
+        for _ in range(looks if self.goes else 0):
+            half = None if time.monotonic() >= self.ends else self.halves.take()
+            if half is None:
                 break
-            found = self._dive(most_work)
+            self.mixed.make_narrow(half.narrow)
+            self.undone, self.steady = -math.inf, known[1]
+            answer = self._mix(self.work + _HALF_WORK)
+            if answer is Answer.INFEASIBLE:
+                continue
+            two = halves(half.narrow, self.mixed.shared(self.shares), self.able)
+            if two is not None:
+                self.halves.put(half, two)
+                continue
+            found = self._wired(self._settled()) if answer is Answer.FEASIBLE else None
             if found is not None:
-                return found
-            self.tried.update(self.mixed.fixed[:1])
-        return None
-
-    def _dive(self, most_work: int) -> tuple[Hookup, ...] | None:
-        """Whole schedules; where that fails the largest share is set, and so on."""
-        for depth in self._all:
-            # Shares come near to whole ones as schedules are set.
-            if depth % _EVERY == _EVERY - 1:
-                found = self._whole()
-                if found is not None:
-                    return found
-            largest = self._largest()
-            if largest is None:
                 break
-            self.mixed.fixed.append(largest)
-            if self._mix(most_work) is not Answer.FEASIBLE:
-                break
-        return None
+            self.unsure = True
+        self.mixed.make_narrow(Narrow())
+        self.undone, self.steady = known
+        if found is not None:
+            return Seen(answer=Answer.FEASIBLE, hookups=found)
+        done = self.goes and self.halves.done and not self.unsure
+        return Seen(answer=Answer.INFEASIBLE if done else Answer.UNKNOWN)
 
-    def _mix(self, most_work: int) -> Answer:
+    def _mix(self, most_work: int, until: Callable[[], bool] = lambda: False) -> Answer:
         """Feed everything in shares; proven where that cannot be done."""
-        while self.work < most_work and time.monotonic() < self.ends:
-            program = self.mixed.program()
-            solved = program.prices()
+        while True:
+            solved = self.mixed.solve()
             if solved is None:
                 break
-            cost, prices = solved
-            self.shares = program.shares[len(self.board.tasks) :]
+            cost, prices, self.shares = solved
             if cost <= _UNDONE:
                 return Answer.FEASIBLE
+            if self.work >= most_work or time.monotonic() >= self.ends or until():
+                break
             looked_at = [prices]
-            if self.steady is not None and not self.mixed.fixed:
+            if self.steady is not None:
                 old = _OLD_SHARE * self.steady
                 looked_at.insert(0, old + (1 - _OLD_SHARE) * prices)
             if not any(self._improve(some, prices) for some in looked_at):
@@ -162,18 +182,6 @@ class Carriers:
             if self.undone > _SURE:
                 return Answer.INFEASIBLE
         return Answer.UNKNOWN
-
-    def _largest(self) -> Column | None:
-        """The schedule with the largest share that is not set, nor was in vain."""
-        taken = self.tried.union(self.mixed.fixed)
-        left = [
-            (share, -i, one)
-            for i, (share, one) in enumerate(
-                zip(self.shares, self.mixed.what, strict=True)
-            )
-            if isinstance(one, Column) and one not in taken
-        ]
-        return max(left, key=lambda some: some[:2])[2] if left else None
 
     def _improve(self, some: Prices, prices: Prices) -> bool:
         """Add schedules that gain at some prices; False when there are none."""
@@ -189,14 +197,14 @@ class Carriers:
                 break
         if found:
             return True
-        offers = [self._best(b, worth) for b in self._all]
+        with ThreadPoolExecutor(_AT_ONCE) as pool:
+            offers = list(pool.map(partial(self._best, worth=worth), self._all))
         given = sum(
             worth.batteries[b] if one is None else one.gain
             for b, one in enumerate(offers)
         )
         least = sum(worth.tasks) - worth.room - given
-        # With some schedules set it says nothing about wirings at large.
-        if least > self.undone and not self.mixed.fixed:
+        if least > self.undone:
             self.undone, self.steady = least, some
         return self.mixed.add(offers) or self.undone > _SURE
 
@@ -209,40 +217,41 @@ class Carriers:
     def _best(self, b: int, worth: Worth) -> Offer | None:
         """The schedule and supply that gain most, if more than the battery's price."""
         carrier = self.carriers[b]
-        earned = carrier.earned(worth.tasks)
-        found: Offer | None = None
+        earned = carrier.earned(self.mixed.narrow.worth(b, worth.tasks))
+        offer: Offer | None = None
         gain = worth.batteries[b]
-        for most in carrier.supplies.most:
-            for supply, schedule, price in best_supplies(
-                carrier, most, earned, partial(self.mixed.asked, b, worth=worth), gain
-            ):
-                found = _offer(b, supply, schedule, price)
-                gain = found.gain
-        return found
+        for ladder in carrier.supplies.ladders:
+            prices = self.mixed.asked(b, ladder, worth)
+            best = best_supply(carrier, ladder, earned, prices, gain)
+            if best is not None:
+                offer = _offer(b, *best)
+                gain = offer.gain
+        return offer
 
     def _quick(self, b: int, worth: Worth, least: float) -> Offer | None:
         """A schedule that gains more, from the last supply by one panel at a time."""
         carrier = self.carriers[b]
-        earned = carrier.earned(worth.tasks)
+        earned = carrier.earned(self.mixed.narrow.worth(b, worth.tasks))
         found: Offer | None = None
-        for full in carrier.supplies.most:
-            past = carrier.before(carrier.supplies.least(full), earned)
+        for ladder in carrier.supplies.ladders:
+            past = carrier.most_before(ladder, earned)
             most = float(past.steps[-1, 1])
-            none = replace(full, panels=(0,) * len(full.panels))
-            now = self.last.get((b, full.charger), none)
+            prices = self.mixed.asked(b, ladder, worth).tolist()
+            now = self.last.get((b, ladder.charger), 0)
             while True:
                 before = now
-                for near in (now, *carrier.supplies.near(now)):
-                    price = self.mixed.asked(b, near, worth)
+                for near in (now, *ladder.near(now)):
+                    price = prices[near]
                     if most - price <= least + _SAME:
                         continue
-                    schedule = carrier.best(near, earned, past, least + price)
+                    supply = ladder.supplies[near]
+                    schedule = carrier.best(supply, earned, past, least + price)
                     if schedule is not None:
-                        found = _offer(b, near, schedule, price)
+                        found = _offer(b, supply, schedule, price)
                         least, now = found.gain, near
                 if now == before:
                     break
-            self.last[b, full.charger] = now
+            self.last[b, ladder.charger] = now
         return found
 
     # -- a wiring ----------------------------------------------------------------
@@ -250,14 +259,14 @@ class Carriers:
     def _whole(self) -> tuple[Hookup, ...] | None:
         """Whole schedules in the place of shares, of those that are known."""
         model = Model("schedules")
-        what = self.mixed.what
+        what = [one for i, one in enumerate(self.mixed.what) if self.mixed.allowed(i)]
         taken = [model.binary() for _ in what]
         rows: dict[int, list[Expr]] = defaultdict(list)
         for x, one in zip(taken, what, strict=True):
             for row, share in self.mixed.terms(one):
                 rows[row].append(share * x)
         undone = []
-        for row, room in enumerate(self.mixed.rooms()):
+        for row, room in enumerate(self.mixed.rooms):
             if row < self.mixed.row_b:
                 left = model.var(0, 1)
                 undone.append(left)
@@ -265,12 +274,26 @@ class Carriers:
             elif rows[row]:
                 model.add("R7", total(rows[row]) <= room)
         outcome = model.minimise(
-            total(undone), time_limit_s=_WHOLE_S, node_limit=_WHOLE_NODES
+            total(undone), time_limit_s=_WHOLE_S, node_limit=_WHOLE_NODES, lean=True
         )
         if not outcome.found or outcome.objective > _UNDONE:
             return None
         chosen = [one for x, one in zip(taken, what, strict=True) if whole(x)]
-        return self._wired([*self.mixed.fixed, *chosen])
+        return self._wired(chosen)
+
+    def _settled(self) -> list[Column | Direct]:
+        """What is done where nothing is open: one schedule a battery that has any."""
+        chosen: list[Column | Direct] = []
+        seen: set[int] = set()
+        for one, share in zip(self.mixed.what, self.shares, strict=True):
+            if share < _SOME:
+                continue
+            if isinstance(one, Direct):
+                chosen.append(one)
+            elif one.battery not in seen:
+                seen.add(one.battery)
+                chosen.append(one)
+        return chosen
 
     def _wired(self, chosen: list[Column | Direct]) -> tuple[Hookup, ...] | None:
         """Set the board's plugs as chosen, and look at every hour of it."""

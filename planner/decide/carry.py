@@ -24,7 +24,7 @@ from planner.decide.carry_steps import (
     look_back,
     through,
 )
-from planner.decide.supplies import Supplies, Supply
+from planner.decide.supplies import Ladder, Supplies, Supply
 from planner.physics.profiles import Hourly
 from planner.result import PortType
 
@@ -81,6 +81,7 @@ class Carrier:
         self._done = self._tasks_done()
         self._rows = self._lay_out()
         self._ways: dict[Supply, Ways] = {}
+        self._between: dict[tuple[int, int, int], Ways] = {}
 
     # -- what there is to choose from ---------------------------------------
 
@@ -130,6 +131,14 @@ class Carrier:
             self._ways[supply] = self._through(self.supplies.income_wh(supply))
         return self._ways[supply]
 
+    def _ways_between(self, ladder: Ladder, first: int, end: int) -> Ways:
+        """Ways with the most that any supply of a stretch brings in each hour."""
+        key = ladder.charger, first, end
+        if key not in self._between:
+            most_wh = ladder.come_wh[first:end].max(axis=0)
+            self._between[key] = self._through(most_wh)
+        return self._between[key]
+
     def _tasks_done(self) -> Ints:
         """Tasks of every set of plugs, one row each; past the last where no more."""
         every = [tasks for plugs in self.plugs for _, tasks in plugs]
@@ -176,8 +185,15 @@ class Carrier:
 
     def before(self, supply: Supply, earned: Earned) -> Past:
         """Most that can be earned before each period, by the charge left."""
-        start_wh = self.limits.start_wh + _SLACK_WH
-        return look_ahead(self.ways(supply), earned, start_wh)
+        return self._look_ahead(self.ways(supply), earned)
+
+    def most_before(self, ladder: Ladder, earned: Earned) -> Past:
+        """The same with no less coming in than with any supply of a ladder."""
+        every = len(ladder.supplies)
+        return self._look_ahead(self._ways_between(ladder, 0, every), earned)
+
+    def _look_ahead(self, ways: Ways, earned: Earned) -> Past:
+        return look_ahead(ways, earned, self.limits.start_wh + _SLACK_WH)
 
     def best(
         self,
@@ -190,9 +206,29 @@ class Carrier:
 
         ``past`` is what could be earned before with at least as much coming in.
         """
-        start_wh = self.limits.start_wh + _SLACK_WH
-        worth, plugs, work = look_back(self.ways(supply), earned, past, start_wh, above)
-        self.work += work
+        worth, plugs = self._look_back(self.ways(supply), earned, past, above)
         if worth == -math.inf:
             return None
         return Schedule(worth=worth, plugs=tuple((plugs - self._first).tolist()))
+
+    def best_between(
+        self,
+        ladder: Ladder,
+        first: int,
+        end: int,
+        earned: Earned,
+        past: Past,
+        above: float,
+    ) -> float | None:
+        """Worth that no supply of a stretch goes beyond, if more than ``above``."""
+        ways = self._ways_between(ladder, first, end)
+        worth, _ = self._look_back(ways, earned, past, above)
+        return None if worth == -math.inf else worth
+
+    def _look_back(
+        self, ways: Ways, earned: Earned, past: Past, above: float
+    ) -> tuple[float, Ints]:
+        start_wh = self.limits.start_wh + _SLACK_WH
+        worth, plugs, work = look_back(ways, earned, past, start_wh, above)
+        self.work += work
+        return worth, plugs

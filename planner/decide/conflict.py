@@ -4,10 +4,13 @@ import itertools
 
 import numpy as np
 
+from planner.decide.blocks import plug_periods
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance, Mode, consumer_of_unit
 from planner.decide.one_site import cannot
 from planner.decide.placement import Cut, draws_no_less
+from planner.decide.stations import roams
+from planner.decide.trial import try_wiring
 from planner.scenario import ColdUnit
 
 _MOST_CUTS = 12
@@ -26,7 +29,13 @@ def conflict_cut(
     powered = [m for m in modes if instance.units[m.unit].powered]
 
     def fails(some: list[Mode]) -> bool:
-        return cannot(instance, fed_by_modes(instance, tuple(some)), ends=ends)
+        fed = fed_by_modes(instance, tuple(some))
+        if not roams(instance):
+            # A trial that finds a wiring is over sooner than a proof in vain.
+            periods = plug_periods(instance, swaps=True)
+            if try_wiring(instance, fed, periods).hookups is not None:
+                return False
+        return cannot(instance, fed, ends=ends)
 
     lightest = [_least_load(instance, m) for m in powered]
     kept = list(powered)

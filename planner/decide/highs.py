@@ -20,29 +20,37 @@ _NO_ENUMERATION = 1 << 16
 
 
 def quiet_highs() -> Any:
-    """One HiGHS instance a thread, made without its banner.
-
-    HiGHS prints a banner on standard output when it is created, whatever
-    the options say; standard output belongs to the command line's caller.
+    """One HiGHS instance a thread, cleared.
 
     One whose clock has run for a while is replaced: HiGHS completes a start from
     its whole variables within the limit of the solve, but by the clock of all
     solves, so that late ones would lose their start.
     """
     if not hasattr(_THREAD, "highs") or _THREAD.highs.getRunTime() > _OLD_S:
-        sys.stdout.flush()
-        saved = os.dup(1)
-        sink = os.open(os.devnull, os.O_WRONLY)
-        try:
-            os.dup2(sink, 1)
-            _THREAD.highs = highspy.Highs()  # type: ignore[no-untyped-call]
-        finally:
-            os.dup2(saved, 1)
-            os.close(sink)
-            os.close(saved)
+        _THREAD.highs = new_highs()
     _THREAD.highs.clear()
     _THREAD.highs.setOptionValue("output_flag", False)
     return _THREAD.highs
+
+
+def new_highs() -> Any:
+    """A HiGHS instance of its own, made without its banner.
+
+    HiGHS prints a banner on standard output when it is created, whatever
+    the options say; standard output belongs to the command line's caller.
+    """
+    sys.stdout.flush()
+    saved = os.dup(1)
+    sink = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(sink, 1)
+        made = highspy.Highs()  # type: ignore[no-untyped-call]
+    finally:
+        os.dup2(saved, 1)
+        os.close(sink)
+        os.close(saved)
+    made.setOptionValue("output_flag", False)
+    return made
 
 
 class Highs(pulp.HiGHS):  # type: ignore[misc]

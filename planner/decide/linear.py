@@ -4,11 +4,13 @@ The models that decide are written in PuLP (``solver.py``).  These are solved
 many times for their dual values alone, which are read from HiGHS itself.
 """
 
+from collections.abc import Iterable
+
 import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.decide.highs import quiet_highs
+from planner.decide.highs import new_highs, quiet_highs
 
 
 class LinearProgram:
@@ -66,3 +68,55 @@ class LinearProgram:
         self.shares = np.array(highs.getSolution().col_value)
         duals = np.array(highs.getSolution().row_dual)
         return cost, np.maximum(0.0, -duals)
+
+
+class GrowingProgram:
+    """Minimise the cost of columns at or above zero; columns come as they are made.
+
+    Every row is at most its room.  A solve begins where the last one ended.
+    """
+
+    def __init__(self, rooms: list[float]) -> None:
+        self._highs = new_highs()
+        self._highs.setOptionValue("threads", 1)
+        rows, none = len(rooms), np.zeros(0)
+        self._highs.addRows(
+            rows,
+            np.full(rows, -highspy.kHighsInf),
+            np.array(rooms),
+            0,
+            np.zeros(rows, dtype=np.int32),
+            np.zeros(0, dtype=np.int32),
+            none,
+        )
+        self._closed: frozenset[int] = frozenset()
+        self._columns = 0
+
+    def add(self, cost: float, terms: list[tuple[int, float]]) -> int:
+        """Add a column with its share of some rows; returns its number."""
+        rows = np.array([row for row, _ in terms], dtype=np.int32)
+        shares = np.array([share for _, share in terms], dtype=float)
+        self._highs.addCol(cost, 0.0, highspy.kHighsInf, len(terms), rows, shares)
+        self._columns += 1
+        return self._columns - 1
+
+    def close(self, columns: Iterable[int]) -> None:
+        """Hold these columns at nothing, and no others."""
+        closed = frozenset(columns)
+        for column in sorted(self._closed ^ closed):
+            most = 0.0 if column in closed else highspy.kHighsInf
+            self._highs.changeColBounds(column, 0.0, most)
+        self._closed = closed
+
+    def solve(self) -> tuple[float, NDArray[np.float64], NDArray[np.float64]] | None:
+        """Least cost, what each row's room is worth (all >= 0), values of columns.
+
+        ``None`` when the solver gave no answer.
+        """
+        self._highs.run()
+        if self._highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            return None
+        cost = float(self._highs.getInfo().objective_function_value)
+        solution = self._highs.getSolution()
+        worth = np.maximum(0.0, -np.array(solution.row_dual))
+        return cost, worth, np.array(solution.col_value)

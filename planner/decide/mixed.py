@@ -13,13 +13,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.decide.board import Board, Feeder
-from planner.decide.carry import Carrier, Plugs
+from planner.decide.carry import Carrier, Plugs, Tasks
 from planner.decide.instance import Instance
-from planner.decide.linear import LinearProgram
+from planner.decide.linear import GrowingProgram
+from planner.decide.narrow import SOURCE, Narrow, Shared
 from planner.decide.stretch import NONE
-from planner.decide.supplies import Supply
+from planner.decide.supplies import Ladder, Supply
 
 _KW = 1000.0
+_DUST = 1e-9
 _GRAIN = 1.0 / 1024
 """Worth of a task is rounded to this: few sums are then alike but for dust."""
 
@@ -69,7 +71,8 @@ class Worth:
 class Mixed:
     """Columns and rows for the batteries of one site.
 
-    ``fixed`` are the schedules that are set; the rows have so much less room.
+    ``what`` has the columns after those of what stays undone; those that
+    ``narrow`` leaves out are held at nothing.
     """
 
     def __init__(
@@ -82,50 +85,92 @@ class Mixed:
         self.instance = board.instance
         self.kinds = kinds
         self.carriers = carriers
-        self.columns: dict[Column, None] = {}
-        self.fixed: list[Column] = []
+        self.narrow = Narrow()
         feeds, periods = board.instance.feeds, board.periods
         self.row_b = len(board.tasks)
         self.row_p = self.row_b + len(board.instance.batteries)
         spots = [(s, k) for s in range(len(feeds)) for k in range(len(periods))]
         first = self.row_p + len(kinds)
         self.row_s = {spot: first + i for i, spot in enumerate(spots)}
-        self.direct = [
-            Direct(t, feeder)
-            for t, task in enumerate(board.tasks)
-            for feeder in task.feeders
-            if feeder.source
+        self.rooms = [
+            *(-1.0 for _ in board.tasks),
+            *(1.0 for _ in board.instance.batteries),
+            *(float(len(kind)) for kind in kinds),
+            *(feeds[s].max_w / _KW for s, _ in self.row_s),
         ]
+        self.program = GrowingProgram(self.rooms)
+        for t in range(len(board.tasks)):
+            self.program.add(1.0, [(t, -1.0)])
+        self.what: list[Direct | Column] = []
+        self._known: set[Column] = set()
+        self._tasks: list[Tasks] = []
+        self._bits: list[int] = []
+        for t, task in enumerate(board.tasks):
+            for feeder in task.feeders:
+                if feeder.source:
+                    self._put(Direct(t, feeder), (t,))
+
+    def _put(self, one: "Column | Direct", tasks: Tasks) -> None:
+        terms = self.terms(one)
+        shares = [(row, -n if row < self.row_b else n) for row, n in terms]
+        self.program.add(0.0, shares)
+        self.what.append(one)
+        self._tasks.append(tasks)
+        self._bits.append(sum(1 << t for t in tasks))
 
     def add(self, offers: Iterable[Offer | None]) -> bool:
         """Add the schedules that are new; False when none is."""
-        before = len(self.columns)
+        before = len(self.what)
         for one in offers:
-            if one is not None:
-                self.columns.setdefault(one.column)
-        return len(self.columns) > before
+            if one is not None and one.column not in self._known:
+                self._known.add(one.column)
+                carrier = self.carriers[one.column.battery]
+                self._put(one.column, carrier.tasks(one.column.plugs))
+        return len(self.what) > before
 
-    @property
-    def what(self) -> list[Column | Direct]:
-        """What the columns of a program are, after those of what stays undone."""
-        return [*self.direct, *self.columns]
+    def make_narrow(self, narrow: Narrow) -> None:
+        """Leave out what ``narrow`` does, and nothing else."""
+        self.narrow = narrow
+        first = len(self.board.tasks)
+        self.program.close(
+            first + i for i in range(len(self.what)) if not self.allowed(i)
+        )
 
-    def program(self) -> LinearProgram:
-        """Shares of schedules, fewest tasks undone.
+    def allowed(self, i: int) -> bool:
+        """True when a column is not left out."""
+        one, tasks = self.what[i], self._bits[i]
+        if isinstance(one, Direct):
+            return self.narrow.allows(SOURCE, None, tasks)
+        return self.narrow.allows(one.battery, one.supply, tasks)
 
-        The first columns are what stays undone, task by task.
-        """
-        lp, board = LinearProgram(), self.board
-        rows: dict[int, list[tuple[int, float]]] = defaultdict(list)
-        for t in range(len(board.tasks)):
-            rows[t].append((lp.column(1.0), -1.0))
-        for one in self.what:
-            x = lp.column()
-            for row, share in self.terms(one):
-                rows[row].append((x, -share if row < self.row_b else share))
-        for row, room in enumerate(self.rooms()):
-            lp.row(rows[row], room)
-        return lp
+    def solve(self) -> tuple[float, Prices, Prices] | None:
+        """Fewest tasks undone, prices of the rows, and shares of the columns."""
+        solved = self.program.solve()
+        if solved is None:
+            return None
+        cost, prices, values = solved
+        return cost, prices, values[len(self.board.tasks) :]
+
+    def shared(self, shares: Prices) -> Shared:
+        """How shares of the columns do the tasks, and what batteries get."""
+        tasks: dict[tuple[int, int], float] = defaultdict(float)
+        panels: dict[tuple[int, int], float] = defaultdict(float)
+        chargers: dict[tuple[int, int], float] = {
+            (b, ladder.charger): 0.0
+            for b, carrier in enumerate(self.carriers)
+            for ladder in carrier.supplies.ladders
+        }
+        for i in np.flatnonzero(shares > _DUST).tolist():
+            one, mine, share = self.what[i], self._tasks[i], shares[i]
+            if isinstance(one, Direct):
+                tasks[one.task, SOURCE] += float(share)
+                continue
+            for t in mine:
+                tasks[t, one.battery] += float(share)
+            for kind, n in enumerate(one.supply.panels):
+                panels[one.battery, kind] += n * float(share)
+            chargers[one.battery, one.supply.charger] += float(share)
+        return Shared(tasks=dict(tasks), panels=dict(panels), chargers=chargers)
 
     def terms(self, one: "Column | Direct") -> Iterator[tuple[int, float]]:
         """Rows of a column, and its share of each: tasks it does, kit it takes."""
@@ -145,20 +190,6 @@ class Mixed:
                 if s == one.supply.charger:
                     yield row, self._charge_kw(one.battery)
 
-    def rooms(self) -> list[float]:
-        """Room of every row, less what the schedules take that are set."""
-        inst = self.instance
-        rooms = [
-            *(-1.0 for _ in self.board.tasks),
-            *(1.0 for _ in inst.batteries),
-            *(float(len(kind)) for kind in self.kinds),
-            *(inst.feeds[s].max_w / _KW for s, _ in self.row_s),
-        ]
-        for one in self.fixed:
-            for row, share in self.terms(one):
-                rooms[row] -= -share if row < self.row_b else share
-        return rooms
-
     def _running_kw(self, t: int) -> float:
         who = self.board.fed[self.board.tasks[t].consumer].consumer
         return who.running_w / _KW
@@ -173,14 +204,17 @@ class Mixed:
         n_t = len(self.board.tasks)
         sources = {spot: float(prices[row]) for spot, row in self.row_s.items()}
         tasks = (np.round(prices[:n_t] / _GRAIN) * _GRAIN).tolist()
-        for one in self.direct:
+        for one in self.what:
+            if not isinstance(one, Direct):
+                break
+            if not self.narrow.allows(SOURCE, None, 1 << one.task):
+                continue
             asked = sources[one.feeder.number, self.board.tasks[one.task].period]
             tasks[one.task] = min(tasks[one.task], asked * self._running_kw(one.task))
         whole_window: dict[int, float] = defaultdict(float)
         for (s, _), price in sources.items():
             whole_window[s] += price
-        rooms = np.array(self.rooms())
-        given = prices[self.row_p :] @ rooms[self.row_p :]
+        given = prices[self.row_p :] @ np.array(self.rooms[self.row_p :])
         return Worth(
             tasks=tasks,
             batteries=prices[self.row_b : self.row_p].tolist(),
@@ -189,12 +223,12 @@ class Mixed:
             room=float(given),
         )
 
-    def asked(self, b: int, supply: Supply, worth: Worth) -> float:
-        """What a supply costs at some prices."""
-        asked = sum(n * worth.panels[i] for i, n in enumerate(supply.panels) if n)
-        if supply.charger != NONE:
-            asked += self._charge_kw(b) * worth.sources[supply.charger]
-        return asked
+    def asked(self, b: int, ladder: Ladder, worth: Worth) -> Prices:
+        """What every supply of a ladder costs at some prices."""
+        asked: Prices = ladder.panels @ np.array(worth.panels, dtype=float)
+        if ladder.charger != NONE:
+            asked = asked + self._charge_kw(b) * worth.sources[ladder.charger]
+        return self.narrow.prices(b, ladder, asked)
 
 
 def alike_panels(instance: Instance) -> tuple[tuple[int, ...], ...]:

@@ -7,10 +7,11 @@ all counted hour by hour (R7).
 """
 
 import time
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 
 from planner.decide.blocks import Block, plug_periods, rota_levels
-from planner.decide.carriers import Carriers
+from planner.decide.carriers import Carriers, Seen
 from planner.decide.instance import Fed, Instance
 from planner.decide.plugged import read_hookups
 from planner.decide.simulate import around, thin_hours
@@ -26,13 +27,14 @@ _SMALL_NODES = 1500
 """A small model earns a longer search: it often has an answer, soon found."""
 _POLISH_NODES = 30
 _PROOF_NODES = 100
-_RATHER_NEAR = 0.025
-"""Share of the energy that may be missing for a longer trial to come first."""
-_SOON_WORK = 2_000_000
+_RATHER_NEAR = 0.1
+"""Share of the energy that may be missing for schedules to be asked without proof."""
 _WORK = 150_000_000
 _WORK_UNPROVEN = 30_000_000
-_DIVE_WORK = 20_000_000
 """Steps in looking for schedules of batteries; a hundred million take some seconds."""
+_HALVED_SOON = 80
+_HALVED = 160
+"""Looks at how schedules are shared out; a hundred take two to four seconds."""
 STEPS_H = (6, 6, 6, 6, 3, 3, 1)
 """Sunny hours merged: small kind models, cut finer where they were too kind,
 and the exact one last."""
@@ -105,45 +107,49 @@ def _by_trial(
     known = _wiring(fed, tried)
     if known.proven:
         return known
-    if prove and cannot(instance, fed, periods, ends=ends):
-        return replace(known, proven=True)
-    carriers = Carriers(instance, fed, periods) if prove else None
-    if carriers is not None:
-        known = _by_schedules(carriers, _SOON_WORK, known, ends=ends)
-    near = nearly(fed, tried.missing_wh, _RATHER_NEAR)
-    if near and not (known.proven or quick):
-        # Where little is missing a longer trial may find it sooner than a proof.
+    if quick and not prove:
+        return known
+    carriers = None
+    if prove or nearly(fed, tried.missing_wh, _RATHER_NEAR):
+        carriers = Carriers(instance, fed, periods)
+        work = _WORK if prove else _WORK_UNPROVEN
+        known = _by_schedules(carriers, work, known, prove=prove, ends=ends)
+    if carriers is not None and not (known.proven or quick):
+        known = _seen(known, carriers.halve(_HALVED_SOON))
+    if not (known.proven or quick):
         tried = tried.or_else(try_wiring(instance, fed, periods, LONG))
         known = _wiring(fed, tried)
-    if carriers is None and not quick and nearly(fed, tried.missing_wh):
-        carriers = Carriers(instance, fed, periods)
-    if carriers is not None and not known.proven:
-        work = _WORK if prove else _WORK_UNPROVEN
-        known = _by_schedules(carriers, work, known, ends=ends)
-        if not (known.proven or quick):
-            known = _wired(known, carriers.dive(_DIVE_WORK))
-        if carriers.too_many and prove:
-            solved = _solve(instance, fed, periods, ends=ends, polish=polish)
-            known = replace(solved, missing=known.missing)
-    if not (known.proven or near or quick):
-        known = _wiring(fed, tried.or_else(try_wiring(instance, fed, periods, LONG)))
+    if carriers is not None and not (known.proven or quick):
+        known = _seen(known, carriers.halve(_HALVED))
+    if carriers is not None and carriers.too_many and prove and not known.proven:
+        solved = _solve(instance, fed, periods, ends=ends, polish=polish)
+        known = replace(solved, missing=known.missing)
     return known
 
 
 def _by_schedules(
-    carriers: Carriers, work: int, tried: Wiring, *, ends: float
+    carriers: Carriers, work: int, tried: Wiring, *, prove: bool, ends: float
 ) -> Wiring:
-    """Ask whole schedules of batteries; ``tried`` where they know nothing yet."""
-    seen = carriers.look(work, ends)
-    if seen.answer is Answer.INFEASIBLE:
-        return replace(tried, proven=True)
-    return _wired(tried, seen.hookups)
+    """Ask whole schedules of batteries, and to ``prove`` the model of plugs beside.
+
+    ``tried`` where they know nothing yet.  Whichever proves it first, the answer
+    is the same.
+    """
+    if not prove:
+        return _seen(tried, carriers.look(work, ends))
+    inst, fed, periods = carriers.instance, carriers.board.fed, carriers.board.periods
+    with ThreadPoolExecutor(1) as thread:
+        model = thread.submit(cannot, inst, fed, periods, ends=ends)
+        seen = carriers.look(work, ends, until=lambda: model.done() and model.result())
+        if model.result():
+            return replace(tried, proven=True)
+    return _seen(tried, seen)
 
 
-def _wired(tried: Wiring, hookups: tuple[Hookup, ...] | None) -> Wiring:
-    if hookups is None:
-        return tried
-    return replace(tried, hookups=hookups, proven=True)
+def _seen(tried: Wiring, seen: Seen) -> Wiring:
+    if seen.hookups is not None:
+        return replace(tried, hookups=seen.hookups, proven=True)
+    return replace(tried, proven=True) if seen.answer is Answer.INFEASIBLE else tried
 
 
 def _wiring(fed: tuple[Fed, ...], tried: Tried) -> Wiring:

@@ -23,6 +23,7 @@ Expr = Any
 
 _LOOSE = 0.02
 _LEFT_OUT = 0.001
+_REACHED = 0.5
 LEAN = {
     "mip_heuristic_run_rins": False,
     "mip_heuristic_run_rens": False,
@@ -102,13 +103,15 @@ class Model:
         node_limit: int | None = None,
         lean: bool = False,
         without: Sequence[Expr] = (),
+        enough: float | None = None,
     ) -> Outcome:
         """Solve; ``whole_objective`` says every value of it is an integer.
 
         ``slack`` is how far from the bound the search may end.
         ``loose`` ends the search within some percent of the bound.
         ``lean`` leaves out the solver's dearer heuristics, ``without`` 0/1
-        variables, and the outcome is then no more than feasible.
+        variables, and the outcome is then no more than feasible.  ``enough`` is a
+        proven bound of a whole objective: what reaches it is optimal.
         """
         if time_limit_s <= 0:
             return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
@@ -118,9 +121,19 @@ class Model:
         options: dict[str, Any] = dict(LEAN) if lean else {}
         if loose:
             options["mip_rel_gap"] = _LOOSE
+        if enough is not None:
+            # HiGHS knows nothing of a constant.
+            shift = float(self._problem.objective.constant or 0.0)
+            options["objective_target"] = enough + _REACHED - shift
         with _left_out(without):
             outcome = self._solved(time_limit_s, gap, node_limit, options)
         self._keep_values(last, found=outcome.found)
+        if (
+            enough is not None
+            and outcome.found
+            and outcome.objective < enough + _REACHED
+        ):
+            return replace(outcome, answer=Answer.OPTIMAL, bound=enough)
         if not without:
             return outcome
         # It says nothing about what was left out.

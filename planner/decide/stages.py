@@ -17,7 +17,7 @@ from planner.scenario import Tier
 
 _POLISH_NODES = 200
 _ORDER_NODES = 60
-_LARGE_COLUMNS = 1700
+_LARGE_COLUMNS = 3000
 _LARGE_COLUMNS_APART = 1300
 """Fewer where there are several places, which are harder to prove."""
 _LARGE_SHARE = 0.25
@@ -51,14 +51,17 @@ def next_stage(
     surplus: bool,
     after: tuple[StageValue, ...] = (),
     known: Placed | None = None,
+    at_most: StageValue | None = None,
+    in_order: bool = True,
     node_limit: int | None = None,
     time_limit_s: float,
 ) -> tuple[StageValue, Placed] | None:
     """Most that a tier can get with the stages before it held, at least load.
 
     Stages ``after`` it get no less than they say; ``known`` is a placement
-    from which the search may start, ``node_limit`` ends it early.  ``None``
-    when nothing was found in time.
+    from which the search may start, ``node_limit`` ends it early.  The bound of
+    ``at_most`` is known to hold; ``in_order`` also looks for the shortest
+    allowances.  ``None`` when nothing was found in time.
     """
     hold(pm, before)
     hold_all(pm, after)
@@ -66,6 +69,7 @@ def next_stage(
         pm.start_from(known)
     run = _Stages(pm, _Clock(limit_s=time_limit_s))
     run.stages = list(before)
+    run.at_most, run.in_order = at_most, in_order
     if not run.tier(tier, surplus=surplus, node_limit=node_limit):
         return None
     run.lean()
@@ -193,6 +197,8 @@ class _Stages:
         self.stages: list[StageValue] = []
         self.proven = True
         self.last: Placed | None = None
+        self.at_most: StageValue | None = None
+        self.in_order = True
 
     @property
     def large(self) -> bool:
@@ -221,21 +227,25 @@ class _Stages:
         node_limit: int | None = None,
         slack: float = 0.0,
         wide: bool = False,
+        enough: float | None = None,
     ) -> Outcome:
         """Solve, cutting off placements that no wiring can carry.
 
         No solve of a large model may use up the time of the others; it ends
         within ``slack`` of the bound, and leaves nothing out only when ``wide``.
+        ``enough`` is a bound that is known to hold.
         """
         cuts = 0
         while True:
-            outcome = self._solved(objective, node_limit, slack, wide=wide)
+            outcome = self._solved(
+                objective, node_limit, slack, wide=wide, enough=enough
+            )
             if not outcome.found:
                 break
             placed = self.pm.read(tuple(self.stages), proven=self.proven)
             # Without all of its cuts a large model still gives a bound.
-            enough = self.huge or (self.large and cuts >= _LARGE_CUTS)
-            if enough or not self.pm.cut_off(placed):
+            last = self.huge or (self.large and cuts >= _LARGE_CUTS)
+            if last or not self.pm.cut_off(placed):
                 self.last = placed
                 break
             cuts += 1
@@ -243,7 +253,13 @@ class _Stages:
         return outcome
 
     def _solved(
-        self, objective: Expr, node_limit: int | None, slack: float, *, wide: bool
+        self,
+        objective: Expr,
+        node_limit: int | None,
+        slack: float,
+        *,
+        wide: bool,
+        enough: float | None,
     ) -> Outcome:
         model = self.pm.model
         if self.large and not wide:
@@ -259,6 +275,7 @@ class _Stages:
             whole_objective=True,
             slack=slack if self.large else 0.0,
             node_limit=node_limit,
+            enough=enough,
         )
 
     def _keep_last(self) -> None:
@@ -288,7 +305,7 @@ class _Stages:
             pm.model.add("T", homes >= served)
         pm.model.add("T", bags >= met)
         lateness = None
-        if 0 < met < needed:
+        if self.in_order and 0 < met < needed:
             # Which bags of this tier go in decides what is left for the next.
             lateness = self._shortest_allowance(mine)
         self.stages.append(
@@ -320,7 +337,13 @@ class _Stages:
         Returns households, their bound, bags, their bound.
         """
         weight = needed + 1
-        outcome = self.minimise(-(weight * homes) - bags, node_limit=node_limit)
+        most = self.at_most
+        enough = None
+        if most is not None:
+            enough = -float(weight * most.household_bound + most.bound)
+        outcome = self.minimise(
+            -(weight * homes) - bags, node_limit=node_limit, enough=enough
+        )
         if outcome.answer is Answer.INFEASIBLE or self.last is None:
             return None
         # Out of time without a solution: the last one found still counts.

@@ -5,9 +5,11 @@ one with a panel less is left out: the input was full, or the sun not there.
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from planner.decide.board import Board
 from planner.decide.stretch import NONE
@@ -25,6 +27,31 @@ class Supply:
     charger: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ladder:
+    """Supplies with one charger, from little to much in all.
+
+    ``panels`` and ``come_wh`` have one row a supply: how many of each kind, and
+    what comes into the cells in each hour [Wh].  ``at`` has the number of a
+    supply by its panels.
+    """
+
+    charger: int
+    supplies: tuple[Supply, ...]
+    panels: NDArray[np.int64]
+    come_wh: Hourly
+    at: dict[Panels, int]
+
+    def near(self, i: int) -> Iterator[int]:
+        """Numbers of the supplies with one panel more or less."""
+        panels = self.supplies[i].panels
+        for kind, n in enumerate(panels):
+            for m in (n + 1, n - 1):
+                other = self.at.get((*panels[:kind], m, *panels[kind + 1 :]))
+                if other is not None:
+                    yield other
+
+
 def supplies_at_most(kinds: tuple[tuple[int, ...], ...]) -> int:
     """How many ways there are to give a battery some of the panels."""
     return math.prod(len(kind) + 1 for kind in kinds)
@@ -33,8 +60,8 @@ def supplies_at_most(kinds: tuple[tuple[int, ...], ...]) -> int:
 class Supplies:
     """The supplies of one battery of a board.
 
-    ``number`` has those that are worth a look, ``most`` all panels that reach the
-    battery, for every source of a charger.
+    ``number`` has those that are worth a look, ``ladders`` the same for every
+    source of a charger.
     """
 
     def __init__(
@@ -43,38 +70,27 @@ class Supplies:
         self.board = board
         self.battery = battery
         self.kinds = kinds
-        self._least: dict[Supply, Supply] = {}
         supplies, self._come = self._incomes()
         self.number = {supply: i for i, supply in enumerate(supplies)}
-        self.most = tuple(
-            Supply(
-                panels=tuple(
-                    sum(battery in board.panel_choices[p] for p in kind)
-                    for kind in kinds
-                ),
-                charger=charger,
-            )
-            for charger in (NONE, *board.charger_choices[battery])
+        chargers = (NONE, *board.charger_choices[battery])
+        self.ladders = tuple(self._ladder(charger) for charger in chargers)
+
+    def _ladder(self, charger: int) -> Ladder:
+        mine = [s for s in self.number if s.charger == charger]
+        come_wh = self._come[[self.number[s] for s in mine]]
+        order = np.argsort(come_wh.sum(axis=1), kind="stable").tolist()
+        at = {mine[i].panels: rung for rung, i in enumerate(order)}
+        return Ladder(
+            charger=charger,
+            supplies=tuple(mine[i] for i in order),
+            panels=np.array(list(at), dtype=np.int64).reshape(len(at), -1),
+            come_wh=come_wh[order],
+            at=at,
         )
 
     def income_wh(self, supply: Supply) -> Hourly:
         """What comes into the cells in each hour [Wh]."""
         found: Hourly = self._come[self.number[supply]]
-        return found
-
-    def least(self, supply: Supply) -> Supply:
-        """The supply with fewest panels that gives as much in every hour."""
-        return self._least[supply]
-
-    def near(self, supply: Supply) -> list[Supply]:
-        """Supplies with one panel more or less."""
-        found = []
-        for i, n in enumerate(supply.panels):
-            for m in (n + 1, n - 1):
-                counts = (*supply.panels[:i], m, *supply.panels[i + 1 :])
-                other = Supply(panels=counts, charger=supply.charger)
-                if other in self.number:
-                    found.append(other)
         return found
 
     def _incomes(self) -> tuple[list[Supply], Hourly]:
@@ -98,14 +114,10 @@ class Supplies:
                 some = np.flatnonzero(counts[:, i])
                 same = (come[some] == come[some - step]).all(axis=1)
                 least[some[same]] = some[same] - step
-            every = [
-                Supply(panels=tuple(row), charger=charger) for row in counts.tolist()
-            ]
             more = np.flatnonzero(least == np.arange(len(counts)))
-            for supply, other in zip(every, least.tolist(), strict=True):
-                # What gives as much comes before it, and is looked up already.
-                smaller = every[other]
-                self._least[supply] = self._least.get(smaller, smaller)
-            supplies += [every[i] for i in more.tolist()]
+            supplies += [
+                Supply(panels=tuple(row), charger=charger)
+                for row in counts[more].tolist()
+            ]
             rows.append(come[more])
         return supplies, np.concatenate(rows)
