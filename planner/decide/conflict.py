@@ -7,7 +7,7 @@ import numpy as np
 from planner.decide.blocks import plug_periods
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance, Mode, consumer_of_unit
-from planner.decide.one_site import cannot
+from planner.decide.one_site import cannot, soon_said
 from planner.decide.placement import Cut, draws_no_less
 from planner.decide.stations import roams
 from planner.decide.trial import try_wiring
@@ -30,12 +30,12 @@ def conflict_cut(
 
     def fails(some: list[Mode]) -> bool:
         fed = fed_by_modes(instance, tuple(some))
-        if not roams(instance):
-            # A trial that finds a wiring is over sooner than a proof in vain.
-            periods = plug_periods(instance, swaps=True)
-            if try_wiring(instance, fed, periods).hookups is not None:
-                return False
-        return cannot(instance, fed, ends=ends)
+        periods = plug_periods(instance, swaps=True)
+        if roams(instance) or soon_said(instance, fed, periods):
+            return cannot(instance, fed, ends=ends)
+        # A trial that finds a wiring is over sooner than a proof in vain.
+        tried = try_wiring(instance, fed, periods)
+        return tried.hookups is None and cannot(instance, fed, ends=ends)
 
     lightest = [_least_load(instance, m) for m in powered]
     kept = list(powered)
