@@ -343,13 +343,9 @@ class _Search:
 
     def _in_order(self, stage: StageValue, lean: Placed) -> tuple[StageValue, Placed]:
         """The shortest allowances of equally many bags, where that can be wired."""
-        if (
-            stage.surplus
-            or stage.lateness is not None
-            or not 0 < stage.met < stage.needed
-        ):
+        if stage.lateness is not None or not 0 < stage.met < stage.needed:
             return stage, lean
-        found = self._bound(stage.tier, surplus=False, at_most=stage)
+        found = self._bound(stage.tier, surplus=stage.surplus, at_most=stage)
         if found is None or got(found[0]) != got(stage):
             return stage, lean
         if not self._powered(found[1]):
