@@ -256,7 +256,6 @@ class TestHalving:
         none = some = 0
         for _, inst, fed, periods in drawn_places():
             carriers = Carriers(inst, fed, periods)
-            carriers.goes = not carriers.too_many
             seen = carriers.halve(300)
             ends = time.monotonic() + 20
             exact = _solve(inst, fed, periods, ends=ends, polish=False)

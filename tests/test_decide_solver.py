@@ -441,6 +441,24 @@ class TestSilence:
         )
         assert ran.stdout == "-1.0\n"
 
+    def test_even_when_many_are_made_at_once(self):
+        """Each would take another's sink for standard output, and put it back."""
+        code = (
+            "from concurrent.futures import ThreadPoolExecutor;"
+            "from planner.decide.highs import new_highs;"
+            "pool = ThreadPoolExecutor(8);"
+            "made = list(pool.map(lambda _: new_highs(), range(200)));"
+            "print(len(made))"
+        )
+        ran = subprocess.run(
+            [sys.executable, "-c", code],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd=ROOT,
+        )
+        assert ran.stdout == "200\n"
+
 
 def random_pack(seed):
     """Items, their worth and several rooms."""

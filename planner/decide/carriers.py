@@ -118,8 +118,8 @@ class Carriers:
         """Find a wiring, or prove that there is none, within an amount of work.
 
         The clock ``ends`` stands behind the work, for slow machines; ``until`` says
-        that nothing more needs to be known.  Feasible
-        without hookups: it goes in shares, and :meth:`halve` looks further.
+        that nothing more needs to be known.  Feasible without hookups: it goes in
+        shares, and :meth:`halve` looks further.
         """
         self.ends = ends
         if self.too_many or self.goes:
@@ -129,7 +129,7 @@ class Carriers:
         return Seen(answer=answer, hookups=self._whole() if self.goes else None)
 
     def halve(self, looks: int) -> Seen:
-        """Look on where everything could be fed in shares: so, or not so.
+        """Look on where shares gave no proof: so, or not so.
 
         Who does a task is settled one by one, the likeliest first, and where that
         leads nowhere the other way (branch and price; Barnhart and others,
@@ -138,7 +138,7 @@ class Carriers:
         """
         known = self.undone, self.steady
         answer, found = Answer.UNKNOWN, None
-        for _ in range(looks if self.goes else 0):
+        for _ in range(0 if self.too_many else looks):
             half = None if time.monotonic() >= self.ends else self.halves.take()
             if half is None:
                 break
@@ -159,7 +159,7 @@ class Carriers:
         self.undone, self.steady = known
         if found is not None:
             return Seen(answer=Answer.FEASIBLE, hookups=found)
-        done = self.goes and self.halves.done and not self.unsure
+        done = self.halves.done and not (self.unsure or self.too_many)
         return Seen(answer=Answer.INFEASIBLE if done else Answer.UNKNOWN)
 
     def _mix(self, most_work: int, until: Callable[[], bool] = lambda: False) -> Answer:

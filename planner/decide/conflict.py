@@ -1,6 +1,7 @@
 """Why a set of units cannot be wired: the cut that says so."""
 
 import itertools
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from planner.decide.stations import roams
 from planner.decide.trial import try_wiring
 from planner.scenario import ColdUnit
 
+_AT_ONCE = 2
 _MOST_CUTS = 12
 _MOST_TRIED = 200
 
@@ -30,6 +32,8 @@ def conflict_cut(
 
     def fails(some: list[Mode]) -> bool:
         fed = fed_by_modes(instance, tuple(some))
+        if not some:
+            return False
         periods = plug_periods(instance, swaps=True)
         if roams(instance) or soon_said(instance, fed, periods):
             return cannot(instance, fed, ends=ends)
@@ -41,9 +45,13 @@ def conflict_cut(
     kept = list(powered)
     if fails(lightest):
         kept = lightest
-        for mode in lightest if few else ():
+        one_less = [[m for m in lightest if m is not mode] for mode in lightest]
+        with ThreadPoolExecutor(_AT_ONCE) as pool:
+            fail = list(pool.map(fails, one_less if few else []))
+        # What goes without one goes without more: only the others are tried on.
+        for mode in itertools.compress(lightest, fail):
             fewer = [m for m in kept if m is not mode]
-            if fewer and fails(fewer):
+            if len(fewer) == len(lightest) - 1 or fails(fewer):
                 kept = fewer
     return Cut(modes=tuple(kept), absent=_power_left_out(instance))
 

@@ -12,6 +12,7 @@ import pulp
 from numpy.typing import NDArray
 
 _THREAD = threading.local()
+_MAKING = threading.Lock()
 _SEED = 7
 _INF = float("inf")
 _OLD_S = 0.5
@@ -37,18 +38,20 @@ def new_highs() -> Any:
     """A HiGHS instance of its own, made without its banner.
 
     HiGHS prints a banner on standard output when it is created, whatever
-    the options say; standard output belongs to the command line's caller.
+    the options say; standard output belongs to the command line's caller.  One
+    at a time: two would take each other's sink for standard output.
     """
-    sys.stdout.flush()
-    saved = os.dup(1)
-    sink = os.open(os.devnull, os.O_WRONLY)
-    try:
-        os.dup2(sink, 1)
-        made = highspy.Highs()  # type: ignore[no-untyped-call]
-    finally:
-        os.dup2(saved, 1)
-        os.close(sink)
-        os.close(saved)
+    with _MAKING:
+        sys.stdout.flush()
+        saved = os.dup(1)
+        sink = os.open(os.devnull, os.O_WRONLY)
+        try:
+            os.dup2(sink, 1)
+            made = highspy.Highs()  # type: ignore[no-untyped-call]
+        finally:
+            os.dup2(saved, 1)
+            os.close(sink)
+            os.close(saved)
     made.setOptionValue("output_flag", False)
     return made
 

@@ -30,7 +30,7 @@ _POLISH_NODES = 30
 _PROOF_NODES = 100
 _RATHER_NEAR = 0.1
 """Share of the energy that may be missing for schedules to be asked without proof."""
-_WORK = 150_000_000
+_WORK = 400_000_000
 _WORK_UNPROVEN = 30_000_000
 """Steps in looking for schedules of batteries; a hundred million take some seconds."""
 _HALVED_SOON = 80
