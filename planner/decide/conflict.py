@@ -29,13 +29,15 @@ def conflict_cut(
     fewer they are, the more it says.  Without ``few`` the second is left out.
     """
     powered = [m for m in modes if instance.units[m.unit].powered]
+    periods = plug_periods(instance, swaps=True)
+    every = fed_by_modes(instance, tuple(powered))
+    small = soon_said(instance, every, periods)
 
     def fails(some: list[Mode]) -> bool:
-        fed = fed_by_modes(instance, tuple(some))
         if not some:
             return False
-        periods = plug_periods(instance, swaps=True)
-        if roams(instance) or soon_said(instance, fed, periods):
+        fed = fed_by_modes(instance, tuple(some))
+        if small or roams(instance):
             return cannot(instance, fed, ends=ends)
         # A trial that finds a wiring is over sooner than a proof in vain.
         tried = try_wiring(instance, fed, periods)
@@ -47,7 +49,9 @@ def conflict_cut(
         kept = lightest
         one_less = [[m for m in lightest if m is not mode] for mode in lightest]
         with ThreadPoolExecutor(_AT_ONCE) as pool:
-            fail = list(pool.map(fails, one_less if few else []))
+            # Small ones are over before a thread has begun.
+            each = map if small else pool.map
+            fail = list(each(fails, one_less if few else []))
         # What goes without one goes without more: only the others are tried on.
         for mode in itertools.compress(lightest, fail):
             fewer = [m for m in kept if m is not mode]

@@ -119,7 +119,9 @@ def _by_trial(
     if prove or nearly(fed, tried.missing_wh, _RATHER_NEAR):
         carriers = Carriers(instance, fed, periods)
         work = _WORK if prove else _WORK_UNPROVEN
-        known = _by_schedules(carriers, work, known, prove=prove, ends=ends)
+        known = _by_schedules(
+            carriers, work, known, prove=prove and not small, ends=ends
+        )
     if carriers is not None and not (known.proven or quick):
         known = _seen(known, carriers.halve(_HALVED_SOON))
     if not (known.proven or quick):
