@@ -206,6 +206,18 @@ class TestNear:
         assert found.found
         assert found.objective <= -8.0
 
+    @pytest.mark.parametrize("limit_s", [-1.0, 0.0])
+    def test_without_time_the_values_in_hand_stay(self, limit_s):
+        """Nor may the shares of the relaxed model be read as an answer."""
+        model, picks = knapsack([3, 4, 5], 8)
+        kilos = -total(w * v for w, v in zip((3, 4, 5), picks, strict=True))
+        assert model.minimise(kilos, time_limit_s=5).objective == -8.0
+        late = model.minimise_near(
+            -total(picks), picks, time_limit_s=limit_s, slack=0.0
+        )
+        assert (late.answer, late.found) == (Answer.UNKNOWN, False)
+        assert [value(v) for v in picks] == [1, 0, 1]
+
     def test_no_answer_is_told_as_such(self):
         model, picks = knapsack([3, 4], 8)
         model.add("R1", total(picks) >= 3)

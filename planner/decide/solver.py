@@ -174,6 +174,8 @@ class Model:
         out there stay out (relaxation induced neighbourhood, without a known
         answer; Danna, Rothberg and Le Pape, Mathematical Programming 102, 2005).
         """
+        if time_limit_s <= 0:
+            return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
         self._problem.setObjective(pulp.lpSum([objective]))
         last = self._problem.warm_values
         began = time.monotonic()
@@ -202,6 +204,8 @@ class Model:
         )
         bound = relaxed.objective
         if not found.found:
+            # The shares of the relaxed model are no placement.
+            self._keep_values(last, found=False)
             return replace(found, answer=Answer.UNKNOWN, bound=bound)
         near = found.objective - bound < max(slack, 1.0 - 1e-6)
         answer = Answer.OPTIMAL if near else Answer.FEASIBLE
