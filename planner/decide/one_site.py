@@ -31,6 +31,7 @@ _PROOF_NODES = 100
 _RATHER_NEAR = 0.1
 """Share of the energy that may be missing for schedules to be asked without proof."""
 _WORK = 400_000_000
+_WORK_QUICK = 50_000_000
 _WORK_UNPROVEN = 30_000_000
 """Steps in looking for schedules of batteries; a hundred million take some seconds."""
 _HALVED_SOON = 80
@@ -118,7 +119,7 @@ def _by_trial(
     carriers = None
     if prove or nearly(fed, tried.missing_wh, _RATHER_NEAR):
         carriers = Carriers(instance, fed, periods)
-        work = _WORK if prove else _WORK_UNPROVEN
+        work = (_WORK_QUICK if quick else _WORK) if prove else _WORK_UNPROVEN
         known = _by_schedules(
             carriers, work, known, prove=prove and not small, ends=ends
         )
