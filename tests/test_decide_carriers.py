@@ -23,7 +23,7 @@ from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.ladder import best_supply
 from planner.decide.mixed import alike_panels
-from planner.decide.narrow import SOURCE, Half, Halves, Narrow, Shared, halves
+from planner.decide.narrow import SOURCE, Halves, Narrow, Shared, halves
 from planner.decide.one_site import _solve
 from planner.decide.placement import Cut
 from planner.decide.shares import PowerCheck
@@ -317,7 +317,7 @@ class TestHalving:
         assert len(ends) == 8
         assert ends[0] == 0
         assert sorted(ends) == [0, 1, 1, 1, 2, 2, 2, 3]
-        assert isinstance(half, Half | None)
+        assert left.take() is None
 
 
 class TestTwins:

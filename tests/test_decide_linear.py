@@ -20,13 +20,18 @@ def drawn(seed, rows=5, columns=9):
     return cost, table.astype(float), [float(draw.randint(3, 20)) for _ in range(rows)]
 
 
+def add(program, cost, table, n):
+    """Add a column of a table."""
+    program.add(float(cost[n]), list(enumerate(table[:, n].tolist())))
+
+
 class TestGrowing:
     @pytest.mark.parametrize("seed", range(6))
     def test_columns_that_come_later_count_as_if_they_had_been_there(self, seed):
         cost, table, rooms = drawn(seed)
         program = GrowingProgram(rooms)
         for n in range(len(cost)):
-            program.add(float(cost[n]), list(enumerate(table[:, n].tolist())))
+            add(program, cost, table, n)
             got, worth, values = program.solve()
             held = linprog(cost[: n + 1], A_ub=table[:, : n + 1], b_ub=rooms)
             assert got == pytest.approx(held.fun)
@@ -39,7 +44,7 @@ class TestGrowing:
         cost, table, rooms = drawn(seed)
         program = GrowingProgram(rooms)
         for n in range(len(cost)):
-            program.add(float(cost[n]), list(enumerate(table[:, n].tolist())))
+            add(program, cost, table, n)
         whole = program.solve()[0]
         for closed in ([0, 3], [3, 4, 5], []):
             program.close(closed)

@@ -431,6 +431,18 @@ class TestClock:
         assert outcome.objective == sum(planted)
 
 
+def printed(code):
+    """What a new process prints, where the banner of HiGHS would come."""
+    ran = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=ROOT,
+    )
+    return ran.stdout
+
+
 class TestSilence:
     def test_standard_output_stays_clean(self, capfd):
         model, picks = knapsack([3, 4, 5], 8)
@@ -438,20 +450,12 @@ class TestSilence:
         assert capfd.readouterr() == ("", "")
 
     def test_even_when_the_solver_is_first_made(self):
-        # A new process, where the banner of HiGHS would come.
         code = (
             "from planner.decide.solver import Model;"
             "m = Model('x'); x = m.binary();"
             "print(m.minimise(-x, time_limit_s=5).objective)"
         )
-        ran = subprocess.run(
-            [sys.executable, "-c", code],
-            capture_output=True,
-            text=True,
-            check=True,
-            cwd=ROOT,
-        )
-        assert ran.stdout == "-1.0\n"
+        assert printed(code) == "-1.0\n"
 
     def test_even_when_many_are_made_at_once(self):
         """Each would take another's sink for standard output, and put it back."""
@@ -462,14 +466,7 @@ class TestSilence:
             "made = list(pool.map(lambda _: new_highs(), range(200)));"
             "print(len(made))"
         )
-        ran = subprocess.run(
-            [sys.executable, "-c", code],
-            capture_output=True,
-            text=True,
-            check=True,
-            cwd=ROOT,
-        )
-        assert ran.stdout == "200\n"
+        assert printed(code) == "200\n"
 
 
 def random_pack(seed):

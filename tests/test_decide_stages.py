@@ -21,11 +21,13 @@ def small(seed):
 
 
 def drawn():
-    """Stages of sites, each to be served first."""
+    """Stages of sites, each served first, and what it gets."""
     for seed in SEEDS:
         inst = instance(small(seed))
-        for stage in stage_order(inst.goods):
-            yield inst, stage
+        for tier, surplus in stage_order(inst.goods):
+            plain = served(inst, tier, surplus)
+            if plain is not None:  # Else not even what comes before is fed.
+                yield inst, tier, surplus, plain
 
 
 def served(inst, tier, surplus, **known):
@@ -38,10 +40,7 @@ def served(inst, tier, surplus, **known):
 class TestOneStage:
     def test_a_bound_that_is_known_changes_nothing(self):
         short = 0
-        for inst, (tier, surplus) in drawn():
-            plain = served(inst, tier, surplus)
-            if plain is None:  # Not even what comes before the fridges is fed.
-                continue
+        for inst, tier, surplus, plain in drawn():
             known = served(inst, tier, surplus, at_most=plain)
             assert (got(known), known.bound) == (got(plain), plain.bound)
             assert known.household_bound == plain.household_bound
@@ -53,10 +52,7 @@ class TestOneStage:
 
     def test_without_order_the_counts_are_the_same(self):
         ordered = 0
-        for inst, (tier, surplus) in drawn():
-            plain = served(inst, tier, surplus)
-            if plain is None:  # Not even what comes before the fridges is fed.
-                continue
+        for inst, tier, surplus, plain in drawn():
             loose = served(inst, tier, surplus, in_order=False)
             assert got(loose) == got(plain)
             assert loose.lateness is None

@@ -313,8 +313,8 @@ class _Search:
     ) -> tuple[StageValue, Placed] | None:
         """Most that a tier could get, at the least load that gives it.
 
-        ``at_most`` and ``in_order`` as in the stages of the placement.  With ``guesses``, ``budgets`` or ``stationed`` it is no bound, but likelier
-        to have a wiring.
+        ``at_most`` and ``in_order`` as for ``next_stage``.  With ``guesses``,
+        ``budgets`` or ``stationed`` it is no bound, but likelier to have a wiring.
         """
         model = PlacementModel(
             self.instance,

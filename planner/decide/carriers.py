@@ -259,7 +259,7 @@ class Carriers:
     def _whole(self) -> tuple[Hookup, ...] | None:
         """Whole schedules in the place of shares, of those that are known."""
         model = Model("schedules")
-        what = [one for i, one in enumerate(self.mixed.what) if self.mixed.allowed(i)]
+        what = self.mixed.what
         taken = [model.binary() for _ in what]
         rows: dict[int, list[Expr]] = defaultdict(list)
         for x, one in zip(taken, what, strict=True):

@@ -133,10 +133,10 @@ class Mixed:
         self.narrow = narrow
         first = len(self.board.tasks)
         self.program.close(
-            first + i for i in range(len(self.what)) if not self.allowed(i)
+            first + i for i in range(len(self.what)) if not self._allowed(i)
         )
 
-    def allowed(self, i: int) -> bool:
+    def _allowed(self, i: int) -> bool:
         """True when a column is not left out."""
         one, tasks = self.what[i], self._bits[i]
         if isinstance(one, Direct):
