@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from planner.check import replay
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.ask import asked_spec, refused
 from planner.decide.assign import placements as bags_to_lines
 from planner.decide.borrow import borrow_order

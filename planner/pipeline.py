@@ -9,7 +9,8 @@ from datetime import datetime
 
 from planner.check import account_rows, audit, replay
 from planner.check.stress import shed_ladder, stress
-from planner.decide.allocate import Allocation, allocate
+from planner.decide.allocate import allocate
+from planner.decide.allocation import Allocation
 from planner.decide.assign import placements as bags_to_lines
 from planner.decide.borrow_pool import offers
 from planner.decide.changes import with_changes
@@ -37,7 +38,7 @@ Progress = Callable[[str, float], None]
 """Called with what is being done and the share done so far (0..1)."""
 
 _SEARCH_SHARE = 0.85
-_SEARCH_SHARE_LARGE = 0.65
+_SEARCH_SHARE_LARGE = 0.72
 _LARGE_GOODS = 250
 """Kinds of bags from which on reasons and the check need more of the time."""
 

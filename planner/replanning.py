@@ -11,7 +11,8 @@ from dataclasses import replace
 from planner.check import audit, replay
 from planner.check.carries import check_carries
 from planner.check.measured import factor_origin, fits, load_factor, with_load_factor
-from planner.decide.allocate import Allocation, allocate
+from planner.decide.allocate import allocate
+from planner.decide.allocation import Allocation
 from planner.decide.as_wired import as_wired
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import build

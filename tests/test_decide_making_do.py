@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from planner.decide import hookup
-from planner.decide.allocate import _Search
 from planner.decide.fewer import Budgets
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.one_site import Wiring
 from planner.decide.placement import StageValue, nothing_placed
+from planner.decide.serving import Serving
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import got
 from planner.scenario import Tier
@@ -23,7 +23,7 @@ from tests.decide_cases import instance
 def search_with(inst, wired, wired_for, met):
     """A search at its end: tier A has got ``met`` of two bags so far."""
     now = time.monotonic() + 60
-    search = _Search(
+    search = Serving(
         instance=inst,
         cuts=[],
         ends=now,
@@ -63,7 +63,7 @@ class TestServedAgain:
     def test_a_wiring_made_later_serves_a_tier_that_fell_short(self):
         inst, fed = self.fed()
         search = search_with(inst, fed, (), met=1)
-        search._serve_again()
+        search._finish()
         assert got(search.stages[0]) == (1, 2)
         assert (search.stages[0].household_bound, search.stages[0].bound) == (1, 2)
         assert search.placed is not None
@@ -72,13 +72,13 @@ class TestServedAgain:
     def test_nothing_is_asked_where_the_wiring_is_the_same(self):
         inst, fed = self.fed()
         search = search_with(inst, fed, fed, met=1)
-        search._serve_again()
+        search._finish()
         assert got(search.stages[0]) == (1, 1)
 
     def test_what_would_serve_less_is_not_taken(self):
         inst, fed = self.fed()
         search = search_with(inst, (), fed, met=1)
-        search._serve_again()
+        search._finish()
         assert got(search.stages[0]) == (1, 1)
 
 

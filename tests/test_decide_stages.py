@@ -3,7 +3,8 @@
 import random
 from dataclasses import replace
 
-from planner.decide import allocate as allocating
+from planner.decide import serving
+from planner.decide.allocate import allocate
 from planner.decide.placement import PlacementModel
 from planner.decide.stages import got, next_stage, stage_order
 from tests.bench.town import town
@@ -62,7 +63,7 @@ class TestOneStage:
 
 def test_after_a_cut_the_shortest_allowances_still_come_first(monkeypatch):
     """The same plans come out when the order is asked in every round."""
-    asked = allocating.next_stage
+    asked = serving.next_stage
     loose = []
 
     def in_order(*args, **kwargs):
@@ -72,11 +73,11 @@ def test_after_a_cut_the_shortest_allowances_still_come_first(monkeypatch):
     compared = 0
     for seed in (2, 8):
         scene = town("S", seed)
-        one = allocating.allocate(instance(scene), time_limit_s=60)
+        one = allocate(instance(scene), time_limit_s=60)
         with monkeypatch.context() as patch:
             loose.clear()
-            patch.setattr(allocating, "next_stage", in_order)
-            two = allocating.allocate(instance(scene), time_limit_s=60)
+            patch.setattr(serving, "next_stage", in_order)
+            two = allocate(instance(scene), time_limit_s=60)
         assert any(loose)
         for mine, other in zip(one.placed.stages, two.placed.stages, strict=True):
             assert got(mine) == got(other)

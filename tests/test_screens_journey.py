@@ -333,6 +333,7 @@ def test_the_borrow_list_can_be_left_out() -> None:
 def test_stages_are_said_in_words() -> None:
     assert stage_words("tier A surplus") == "Finding places: tier A surplus"
     assert stage_words("loan 2") == "Trying what could be borrowed, step 2"
+    assert stage_words("place Hall, Shed") == "Looking for more room at Hall, Shed"
     assert stage_words("hookup") == "Looking for a hookup that lasts"
     assert stage_words("something new") == "Something new"
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, Instance, Mode
 from planner.decide.placement import StageValue

@@ -55,7 +55,7 @@ def energy_blocks(instance: Instance, step_h: int = 6) -> tuple[Block, ...]:
     start = instance.scenario.conditions.start.hour
     clock = {h for h in range(instance.hours) if (start + h) % step_h == 0}
     kit: tuple[Equipment, ...] = (
-        *instance.units,
+        *instance.able,
         *instance.batteries,
         *instance.panels,
     )

@@ -10,7 +10,7 @@ from whole plans, never from duals.
 import time
 from dataclasses import replace
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.borrow_gap import nested_gaps
 from planner.decide.borrow_pool import lent, offers
 from planner.decide.borrow_search import BorrowSearch, Progress

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.assign import placements
 from planner.decide.borrow_pool import lent
 from planner.decide.goods import SlotKey

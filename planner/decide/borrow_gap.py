@@ -6,7 +6,7 @@ bounded by a placement and looked for; for large ones it is said that it was
 not.
 """
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.borrow_gain import plan_on_top
 from planner.decide.borrow_pool import offers
 from planner.decide.borrow_search import BorrowSearch

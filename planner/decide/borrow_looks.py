@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.borrow_gain import climb_all
 from planner.decide.borrow_pool import lent
 from planner.decide.instance import build

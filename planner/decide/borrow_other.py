@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from planner.catalogue import unit_default
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.borrow_looks import Looks, gains_of, least_gain, rank
 from planner.decide.borrow_step import open_needs
 from planner.decide.triage import allowance_left

@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import combinations
 
-from planner.decide.allocate import Allocation, extend
+from planner.decide.allocate import extend
+from planner.decide.allocation import Allocation
 from planner.decide.borrow_gain import bundles, could_gain, on_top_gain, plan_on_top
 from planner.decide.borrow_pool import effort, figures, lent, ready_h, waits_for
 from planner.decide.borrow_step import gives_wh, open_needs, vector

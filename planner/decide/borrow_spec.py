@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import Any
 
-from planner.decide.allocate import Allocation, extend
+from planner.decide.allocate import extend
+from planner.decide.allocation import Allocation
 from planner.decide.borrow_gain import plan_on_top
 from planner.decide.borrow_pool import lent
 from planner.decide.borrow_step import Step, gains_between, open_needs, vector

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.instance import Instance
 from planner.decide.placement import StageValue
 from planner.decide.stages import got, in_full, needs

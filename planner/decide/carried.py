@@ -3,7 +3,7 @@
 import math
 from dataclasses import replace
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.assign import placements
 from planner.decide.blocks import plug_periods
 from planner.decide.hookup import fed_by_modes

@@ -8,7 +8,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import replace
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.case import Case
 from planner.decide.change_data import unknown_changes
 from planner.decide.change_fits import one_rule_changes

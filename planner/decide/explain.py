@@ -7,7 +7,7 @@ aside and everything else, every tier's bags included, is kept.
 import math
 from dataclasses import dataclass
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.at_once import AsPlaced
 from planner.decide.fit import Spot, refusal
 from planner.decide.goods import Good, SlotKey

@@ -68,6 +68,8 @@ class Less:
     tries: int
     rounds: int
     rounds_end: float
+    quick: bool = False
+    anew: bool = True
 
     def serve(self, most: Served, best: Option | None) -> Option | None:
         """The best option found, at least as good as the one in hand."""
@@ -112,7 +114,14 @@ class Less:
         if first and self.failed is not None:
             return self.failed
         fed = fed_by_modes(self.instance, tuple(c.mode for c in found[1].choices))
-        wiring = wire(self.instance, fed, ends=self.ends, polish=False, prove=False)
+        wiring = wire(
+            self.instance,
+            fed,
+            ends=self.ends,
+            polish=False,
+            prove=False,
+            quick=self.quick,
+        )
         return fed, wiring
 
     def _grown(self, wished: Served, best: Option | None) -> Option | None:
@@ -144,7 +153,7 @@ class Less:
         Returns what was refused at first (``None`` if nothing could be tried), and
         the best option.
         """
-        grown = grow(self.instance, self.wired, placed, ends=self.ends)
+        grown = grow(self.instance, self.wired, placed, ends=self.ends, anew=self.anew)
         if grown is None:
             return None, best
         best = better(best, self.place(grown.wired))

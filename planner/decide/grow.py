@@ -16,7 +16,7 @@ from planner.decide.salvage import Wired, no_more, worth_by_unit
 from planner.decide.stations import share_out, sites, stands_in
 from planner.result import Hookup
 
-_SHARED_ANEW = 40
+SHARED_ANEW = 40
 """Batteries up to which kit is shared out anew for one more unit."""
 _SHARED_AGAIN = 3
 _SAVED_SHARE = 0.5
@@ -42,13 +42,16 @@ def grow(
     *,
     ends: float,
     first: frozenset[str] = frozenset(),
+    anew: bool = True,
 ) -> Grown | None:
     """Add the units of a placement to a wiring; ``None`` if it cannot be split.
 
     The units ``first`` come before all others: what was refused once is what the
     others must make room for (squeaky wheel; Joslin and Clements, JAIR 10, 1999).
+    Kit is shared out ``anew`` for a unit that cannot be fed from what stands there.
     """
-    site = _Town(instance=instance, ends=ends)
+    few = len(instance.batteries) <= SHARED_ANEW
+    site = _Town(instance=instance, ends=ends, anew=anew and few)
     if not site.begin(wired):
         return None
     value = worth_by_unit(instance, placed)
@@ -76,6 +79,7 @@ class _Town:
 
     instance: Instance
     ends: float
+    anew: bool
     by_id: dict[str, Fed] = field(default_factory=dict)
     plugs: dict[str, tuple[Hookup, ...]] = field(default_factory=dict)
     stands: dict[str, str] = field(default_factory=dict)
@@ -154,7 +158,7 @@ class _Town:
             if not missing:
                 return way is mode
             lacks_wh = lacks_wh or sum(missing.values())
-            if way is mode and len(self.instance.batteries) <= _SHARED_ANEW:
+            if way is mode and self.anew:
                 more_wh: dict[str, float] = {}
                 for _ in range(_SHARED_AGAIN):
                     shared = share_out(self.instance, tuple(wanted.values()), more_wh)

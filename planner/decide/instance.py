@@ -110,6 +110,12 @@ class Instance:
         return frozenset(item.id for item in power)
 
     @property
+    def able(self) -> tuple[ColdUnit, ...]:
+        """Units that can be run in some way."""
+        pairs = zip(self.units, self.modes, strict=True)
+        return tuple(unit for unit, modes in pairs if modes)
+
+    @property
     def tubs(self) -> bool:
         """True when feeds and medicines may share a unit in tubs."""
         return self.scenario.conditions.segregation is Segregation.TUBS

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 from itertools import islice
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.assign import dealt
 from planner.decide.beside import Standing, standing, ways_beside
 from planner.decide.conflict import conflict_cut

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import IntEnum
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.instance import Fed, Instance
 from planner.decide.least import Seen
 from planner.decide.placement import PlacementModel, StageValue

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.result import Demand, Placement, UnitUse
 from planner.scenario import CameFrom, Origin, Scenario
 

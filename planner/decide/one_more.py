@@ -12,7 +12,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import replace
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.as_wired import modes_now
 from planner.decide.explain import unplaced
 from planner.decide.fit import Spot, refusal

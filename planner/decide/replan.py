@@ -7,7 +7,7 @@ bags that stand in the cold keep a cold place, then the fewest are carried.
 import time
 from dataclasses import dataclass, replace
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.conflict import conflict_cut
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Instance

@@ -46,8 +46,12 @@ def place_in(
     after: tuple[StageValue, ...] = (),
     known: Placed | None = None,
     late: bool = False,
+    near: bool = False,
 ) -> tuple[StageValue, Placed] | None:
-    """Serve a tier from units that have power, at their load or a lighter one."""
+    """Serve a tier from units that have power, at their load or a lighter one.
+
+    ``near`` as for ``next_stage``.
+    """
     model = PlacementModel(
         within(instance, running),
         relax=frozenset({ReasonFamily.POWER}),
@@ -60,6 +64,7 @@ def place_in(
         surplus=surplus,
         after=after,
         known=known,
+        near=near,
         time_limit_s=_PLACE_LIMIT_LATE_S if late else _PLACE_LIMIT_S,
     )
 

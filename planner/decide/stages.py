@@ -54,6 +54,7 @@ def next_stage(
     at_most: StageValue | None = None,
     in_order: bool = True,
     node_limit: int | None = None,
+    near: bool = False,
     time_limit_s: float,
 ) -> tuple[StageValue, Placed] | None:
     """Most that a tier can get with the stages before it held, at least load.
@@ -69,7 +70,7 @@ def next_stage(
         pm.start_from(known)
     run = _Stages(pm, _Clock(limit_s=time_limit_s))
     run.stages = list(before)
-    run.at_most, run.in_order = at_most, in_order
+    run.at_most, run.in_order, run.near = at_most, in_order, near
     if not run.tier(tier, surplus=surplus, node_limit=node_limit):
         return None
     run.lean()
@@ -174,6 +175,11 @@ def got(stage: StageValue) -> tuple[int, int]:
     return stage.households_met, stage.met
 
 
+def at_bound(stage: StageValue) -> bool:
+    """True when the stage got the most that it could get."""
+    return got(stage) == (stage.household_bound, stage.bound)
+
+
 def hold(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
     """Hold every tier at what it got, the urgency of its bags included."""
     for stage in stages:
@@ -199,13 +205,14 @@ class _Stages:
         self.last: Placed | None = None
         self.at_most: StageValue | None = None
         self.in_order = True
+        self.near = False
 
     @property
     def large(self) -> bool:
         """True when the model is not worth solving to the last bag."""
-        apart = len({unit.place for unit in self.pm.instance.units}) > 1
+        apart = len({unit.place for unit in self.pm.instance.able}) > 1
         most = _LARGE_COLUMNS_APART if apart else _LARGE_COLUMNS
-        return self.pm.model.size[0] > most
+        return self.near or self.pm.model.size[0] > most
 
     @property
     def huge(self) -> bool:

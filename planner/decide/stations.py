@@ -85,30 +85,73 @@ def roams(instance: Instance) -> bool:
     return any(len(places) > 1 for places in instance.charge_at.values())
 
 
+def among(instance: Instance, names: frozenset[str], kit: frozenset[str]) -> Instance:
+    """Some places of a scenario with that of some kit which may stand there.
+
+    In one place alone everything stays put.
+    """
+    here = with_kit(instance, names, kit & may_stand(instance, names))
+    return _fixed(here, *names) if len(names) == 1 else here
+
+
+def may_stand(instance: Instance, names: frozenset[str]) -> frozenset[str]:
+    """Batteries and panels that may stand in one of some places."""
+    batteries = instance.batteries
+    able = {b.id for b in batteries if names & instance.charge_at[b.id].keys()}
+    able |= {p.id for p in instance.panels if not p.place or p.place in names}
+    return frozenset(able)
+
+
+def kit_worth_wh(instance: Instance) -> dict[str, float]:
+    """What batteries hold and panels bring, to tell which are worth most."""
+    worth = {
+        battery.id: limits.full_wh - limits.floor_wh
+        for battery, limits in zip(instance.batteries, instance.limits, strict=True)
+    }
+    sun = zip(instance.panels, instance.sun_w, strict=True)
+    return worth | {panel.id: float(sun_w.sum()) for panel, sun_w in sun}
+
+
 def _alone(instance: Instance, name: str, stands: dict[str, str]) -> Instance:
     """One place of a scenario; what stands there stays there."""
-    batteries = [
-        b for b, x in enumerate(instance.batteries) if stands.get(x.id) == name
-    ]
-    panels = [p for p, x in enumerate(instance.panels) if stands.get(x.id) == name]
-    feeds = [s for s, source in enumerate(instance.feeds) if source.place == name]
-    mine = [instance.batteries[b] for b in batteries]
-    charge_at = {b.id: instance.charge_at[b.id][name] for b in mine}
+    kit = frozenset(i for i, place in stands.items() if place == name)
+    return _fixed(with_kit(instance, frozenset({name}), kit), name)
+
+
+def with_kit(
+    instance: Instance, names: frozenset[str], kit: frozenset[str]
+) -> Instance:
+    """Some places with some batteries and panels, their own sources and loads."""
+    batteries = [b for b, x in enumerate(instance.batteries) if x.id in kit]
+    panels = [p for p, x in enumerate(instance.panels) if x.id in kit]
+    feeds = [s for s, source in enumerate(instance.feeds) if source.place in names]
+    mine = tuple(instance.batteries[b] for b in batteries)
     return replace(
         instance,
-        batteries=tuple(replace(b, movable=False, place=name) for b in mine),
-        limits=tuple(
-            replace(
-                instance.limits[b],
-                charge_limit_w=charge_at[instance.batteries[b].id],
-            )
-            for b in batteries
-        ),
-        charge_at={i: {name: limit_w} for i, limit_w in charge_at.items()},
+        batteries=mine,
+        limits=tuple(instance.limits[b] for b in batteries),
+        charge_at={
+            b.id: {n: w for n, w in instance.charge_at[b.id].items() if n in names}
+            for b in mine
+        },
         panels=tuple(instance.panels[p] for p in panels),
         sun_w=tuple(instance.sun_w[p] for p in panels),
         feeds=tuple(instance.feeds[s] for s in feeds),
         feed_on=tuple(instance.feed_on[s] for s in feeds),
+        loads=tuple(x for x in instance.loads if x.source.place in names),
+    )
+
+
+def _fixed(instance: Instance, name: str) -> Instance:
+    """The same with every battery fixed in one place."""
+    batteries = instance.batteries
+    return replace(
+        instance,
+        batteries=tuple(replace(b, movable=False, place=name) for b in batteries),
+        limits=tuple(
+            replace(limits, charge_limit_w=instance.charge_at[b.id][name])
+            for b, limits in zip(batteries, instance.limits, strict=True)
+        ),
     )
 
 

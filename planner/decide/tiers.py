@@ -1,6 +1,6 @@
 """What each tier needed and got, with its proven ceiling."""
 
-from planner.decide.allocate import Allocation
+from planner.decide.allocation import Allocation
 from planner.decide.explain import Unplaced
 from planner.decide.placement import StageValue
 from planner.result import Demand, Placement, TierResult

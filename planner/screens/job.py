@@ -153,6 +153,8 @@ def stage_words(what: str, how: Manner = PLAIN) -> str:
     if kind == "tier":
         key = "at.job.tier_surplus" if surplus else "at.job.tier"
         return how.say(key, tier=tier)
+    if kind == "place":
+        return how.say("at.job.place", places=rest)
     if kind == "fewest":
         return how.say(f"at.job.fewest_{rest}")
     if kind == "loan":

@@ -1,0 +1,161 @@
+"""Place by place: each planned anew by itself while the others stay as they are.
+
+A town of several places is too large to be planned at once to the last bag,
+a single hall is not: with its own units, the kit that stands there and what
+stands idle it is as easy as a hall alone (large neighbourhood search; Shaw,
+CP 1998).  Then two places at a time, between which kit can be exchanged.
+"""
+
+import itertools
+import time
+from collections import Counter
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+from planner.decide.allocation import Allocation
+from planner.decide.placement import Placed
+from planner.decide.some_places import some_places
+from planner.decide.spare import spared
+from planner.decide.stages import at_bound, got
+
+_LOOK_S = 12.0
+
+
+class PlanAgain(Protocol):
+    """Plans anew what a plan is for, beginning with that plan."""
+
+    def __call__(
+        self, now: Allocation, *, time_limit_s: float, first: int, close: bool
+    ) -> Allocation | None:
+        """Plan from the ``first`` stage on; ``close`` tries on for wirings."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looks:
+    """How many places are looked at together at most, and for which stages.
+
+    All of them, or the ``last`` one alone, while those before keep what they have.
+    A ``close`` look tries on for wirings.
+    """
+
+    places: int
+    last: bool = True
+    close: bool = False
+
+
+def place_by_place(
+    plan: Allocation,
+    again: PlanAgain,
+    looks: Looks,
+    *,
+    ends: float,
+    tell: Callable[[str], None],
+) -> Allocation:
+    """Plan places anew, one or some at a time, until the clock says ``ends``.
+
+    A place is looked at again after it changed.  No tier loses to a later one,
+    so what comes out is never worse.
+    """
+    names = sorted({unit.place for unit in plan.instance.able})
+    groups = [
+        frozenset(some)
+        for n in range(1, looks.places + 1)
+        for some in itertools.combinations(names, n)
+    ]
+    changes: Counter[str] = Counter()
+    looked: dict[frozenset[str], int] = {}
+    while time.monotonic() < ends:
+        missing = _missing(plan)
+        stale = [
+            g
+            for g in groups
+            if any(missing[n] for n in g)
+            and looked.get(g, -1) < sum(changes[n] for n in g)
+        ]
+        if not stale:
+            break
+        # All single places come first, since they are over soon.
+        some = min(
+            stale,
+            key=lambda g: (len(g), -sum(missing[n] for n in g), sorted(g)),
+        )
+        tell(f"place {', '.join(sorted(some))}")
+        anew = _planned_anew(
+            plan,
+            some,
+            again,
+            looks,
+            time_limit_s=min(_LOOK_S, ends - time.monotonic()),
+        )
+        if anew is not None:
+            changes.update(some)
+            plan = anew
+        looked[some] = sum(changes[n] for n in some)
+    return plan
+
+
+def spare_all(plan: Allocation) -> Allocation:
+    """The plan with what its places can do without left for others."""
+    for name in sorted({h.place for h in plan.hookups}):
+        mine = some_places(plan, frozenset({name}))
+        if mine is not None:
+            plan = replace(plan, hookups=mine.put_back(spared(mine.plan)).hookups)
+    return plan
+
+
+def _missing(plan: Allocation) -> Counter[str]:
+    """Bags without a place, by the places they could go to.
+
+    Of the first stage served last that did not get all it could.
+    """
+    inst = plan.instance
+    short = [s for s in plan.placed.stages if not at_bound(s)]
+    found: Counter[str] = Counter()
+    if not short:
+        return found
+    goal = short[-1].tier, short[-1].surplus
+    left: Counter[int] = Counter()
+    for g, good in enumerate(inst.goods):
+        if (good.tier, good.surplus) == goal:
+            left[g] += good.count
+    for (g, _), n in plan.placed.counts.items():
+        if g in left:
+            left[g] -= n
+    for g, n in left.items():
+        places = {inst.units[u].place for u, _, _ in inst.goods[g].slots}
+        found.update(dict.fromkeys(places, n))
+    return found
+
+
+def _planned_anew(
+    plan: Allocation,
+    names: frozenset[str],
+    again: PlanAgain,
+    looks: Looks,
+    *,
+    time_limit_s: float,
+) -> Allocation | None:
+    """The plan with some places planned anew; ``None`` without a gain."""
+    mine = some_places(plan, names)
+    if mine is None:
+        return None
+    first = 0
+    if looks.last:
+        goal, here = plan.placed.stages[-1], mine.plan.placed.stages
+        same = [(s.tier, s.surplus) == (goal.tier, goal.surplus) for s in here]
+        if not any(same):
+            return None
+        first = same.index(True)
+    part = again(mine.plan, time_limit_s=time_limit_s, first=first, close=looks.close)
+    if part is None:
+        return None
+    anew = mine.put_back(part)
+    if _values(anew.placed) <= _values(plan.placed):
+        return None
+    return mine.put_back(spared(part)) if len(names) == 1 else anew
+
+
+def _values(placed: Placed) -> list[tuple[int, int]]:
+    return [got(stage) for stage in placed.stages]
