@@ -38,7 +38,7 @@ Progress = Callable[[str, float], None]
 """Called with what is being done and the share done so far (0..1)."""
 
 _SEARCH_SHARE = 0.85
-_SEARCH_SHARE_LARGE = 0.72
+_SEARCH_SHARE_LARGE = 0.66
 _LARGE_GOODS = 250
 """Kinds of bags from which on reasons and the check need more of the time."""
 

@@ -16,7 +16,7 @@ from planner.decide.serving import (
 )
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import got, needs
-from planner.decide.town import Town, is_town
+from planner.decide.town import TOWN_LATE_S, Town, is_town
 
 
 def allocate(
@@ -41,7 +41,7 @@ def allocate(
             grow_end=now,
             tell=tell,
             check=PowerCheck(instance),
-            effort=Effort(rounds={}),
+            effort=Effort(rounds={}, near=True, late_s=TOWN_LATE_S),
             again=plan_again,
         ).run()
     return Serving(

@@ -19,8 +19,6 @@ from planner.decide.some_places import some_places
 from planner.decide.spare import spared
 from planner.decide.stages import at_bound, got
 
-_LOOK_S = 12.0
-
 
 class PlanAgain(Protocol):
     """Plans anew what a plan is for, beginning with that plan."""
@@ -37,12 +35,13 @@ class Looks:
     """How many places are looked at together at most, and for which stages.
 
     All of them, or the ``last`` one alone, while those before keep what they have.
-    A ``close`` look tries on for wirings.
+    A ``close`` look tries on for wirings.  None takes much longer than ``most_s``.
     """
 
     places: int
     last: bool = True
     close: bool = False
+    most_s: float = 12.0
 
 
 def place_by_place(
@@ -87,7 +86,7 @@ def place_by_place(
             some,
             again,
             looks,
-            time_limit_s=min(_LOOK_S, ends - time.monotonic()),
+            time_limit_s=min(looks.most_s, ends - time.monotonic()),
         )
         if anew is not None:
             changes.update(some)

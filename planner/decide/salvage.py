@@ -16,9 +16,7 @@ from planner.scenario import Tier
 
 _TIER_WEIGHT = 12.0
 _SURPLUS_SHARE = 0.01
-_PLACE_LIMIT_S = 100.0
-_PLACE_LIMIT_LATE_S = 40.0
-"""Once the time for the search is over; only huge sites feel it."""
+PLACE_LIMIT_S = 100.0
 
 
 Wired = tuple[tuple[Fed, ...], tuple[Hookup, ...]]
@@ -45,7 +43,7 @@ def place_in(
     surplus: bool,
     after: tuple[StageValue, ...] = (),
     known: Placed | None = None,
-    late: bool = False,
+    limit_s: float = PLACE_LIMIT_S,
     near: bool = False,
 ) -> tuple[StageValue, Placed] | None:
     """Serve a tier from units that have power, at their load or a lighter one.
@@ -65,7 +63,7 @@ def place_in(
         after=after,
         known=known,
         near=near,
-        time_limit_s=_PLACE_LIMIT_LATE_S if late else _PLACE_LIMIT_S,
+        time_limit_s=limit_s,
     )
 
 

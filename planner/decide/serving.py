@@ -25,7 +25,7 @@ from planner.decide.placement import (
     StageValue,
     nothing_placed,
 )
-from planner.decide.salvage import Wired, covers, place_in, used
+from planner.decide.salvage import PLACE_LIMIT_S, Wired, covers, place_in, used
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import (
     as_placed,
@@ -50,6 +50,7 @@ _GROW_ROUNDS = {Tier.A: 8, Tier.B: 8, Tier.C: 3}
 GROW_SHARE = 0.75
 """Share of the time after which no tier asks anew for what could not be wired."""
 _MAKE_DO_S = 10.0
+_LATE_S = 40.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
 TRY_SHARE = 0.65
@@ -65,7 +66,8 @@ class Effort:
     Making do may outlast the clock by ``grace_s``.  To ``stay`` is to keep the
     wiring in hand where a tier could be served for less, to be ``neat`` to look
     for fewer moves of plugs at the end, ``near`` to solve placements nearly, and
-    ``quick`` to give up early on wirings.
+    ``quick`` to give up early on wirings.  When the time is up a tier still has
+    ``late_s`` for the units that have power.
     """
 
     rounds: Mapping[Tier, int] = field(default_factory=lambda: _GROW_ROUNDS)
@@ -74,6 +76,7 @@ class Effort:
     neat: bool = True
     near: bool = False
     quick: bool = False
+    late_s: float = _LATE_S
 
 
 @dataclass(slots=True, kw_only=True)
@@ -108,6 +111,11 @@ class Serving:
     def left_s(self) -> float:
         """Seconds until the time is up."""
         return max(0.0, self.ends - time.monotonic())
+
+    @property
+    def _place_s(self) -> float:
+        """Seconds for a placement in what is wired, which is found also when late."""
+        return PLACE_LIMIT_S if self.left_s else self.effort.late_s
 
     def begin(self, placed: Placed, hookups: tuple[Hookup, ...]) -> None:
         """Begin with a placement and the wiring that feeds it."""
@@ -169,7 +177,7 @@ class Serving:
                 old.tier,
                 surplus=old.surplus,
                 known=self.placed,
-                late=not self.left_s,
+                limit_s=self._place_s,
                 near=self.effort.near,
             )
             if found is None:
@@ -425,7 +433,7 @@ class Serving:
             surplus=surplus,
             after=self._floor_after(),
             known=self.placed,
-            late=not self.left_s,
+            limit_s=self._place_s,
             near=self.effort.near,
         )
         return found and (found, wired)

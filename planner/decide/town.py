@@ -27,7 +27,11 @@ _WHOLE = 2000
 _SINGLES_SHARE = {Tier.A: 0.5, Tier.B: 0.4, Tier.C: 0.4, Tier.D: 0.7}
 _CLOSE_SHARE = 0.3
 _PAIRS_SHARE = 0.2
+TOWN_LATE_S = 6.0
+"""For a tier when the time is up."""
 _URGENT = {Tier.A, Tier.B}
+_BRIEF = Looks(places=1, most_s=4.0)
+"""Later tiers are many, and there is less time for them."""
 
 
 def is_town(instance: Instance) -> bool:
@@ -49,14 +53,15 @@ class Town(Serving):
 
     def serve(self, tier: Tier, *, surplus: bool) -> bool:
         """Serve one tier; False when there is not even an unproven answer."""
-        if not self.loads_fed:
+        if not (self.loads_fed and self.left_s):
             return Serving.serve(self, tier, surplus=surplus)
         level, before = self.level, self._now(tier, surplus=surplus)
         asked = level and not surplus and bool(self.left_s)
         with ThreadPoolExecutor(1) as thread:
             # What the tier can get at most is asked beside the first look.
             bound = thread.submit(self._bound, tier, surplus=surplus) if asked else None
-            best = self._looked(before, Looks(places=1), _SINGLES_SHARE.get(tier, 1.0))
+            looks = Looks(places=1) if tier in _URGENT else _BRIEF
+            best = self._looked(before, looks, _SINGLES_SHARE.get(tier, 1.0))
             most = bound.result() if bound is not None else None
         stage = best.placed.stages[-1]
         known = at_most(stage) if most is None else most[0]
@@ -88,7 +93,7 @@ class Town(Serving):
             return best
         few = len(self.instance.batteries) <= SHARED_ANEW
         for anew in (False, True) if few else (False,):
-            if at_bound(best.placed.stages[-1]):
+            if at_bound(best.placed.stages[-1]) or time.monotonic() > self.soft_end:
                 return best
             grown = self._grown(before, most, anew=anew)
             if grown is not None:
