@@ -10,13 +10,15 @@ from planner.decide.serving import (
     GOAL_TRIES,
     GROW_SHARE,
     TRY_SHARE,
-    Effort,
     Progress,
+    SearchEffort,
     Serving,
 )
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import got, needs
 from planner.decide.town import TOWN_LATE_S, Town, is_town
+
+_LATE_LOOK_S = 2.0
 
 
 def allocate(
@@ -41,7 +43,7 @@ def allocate(
             grow_end=now,
             tell=tell,
             check=PowerCheck(instance),
-            effort=Effort(rounds={}, near=True, late_s=TOWN_LATE_S),
+            effort=SearchEffort(rounds={}, near=True, late_s=TOWN_LATE_S),
             again=plan_again,
         ).run()
     return Serving(
@@ -70,14 +72,15 @@ def plan_again(
         soft_end=begins + TRY_SHARE * time_limit_s,
         grow_end=begins,
         tell=lambda _what: None,
-        check=PowerCheck(now.instance),
-        effort=Effort(
+        check=now.check,
+        effort=SearchEffort(
             rounds={},
             grace_s=0.0,
             stay=True,
             neat=False,
             near=True,
             quick=not close,
+            late_s=_LATE_LOOK_S,
         ),
         level=False,
     )

@@ -17,7 +17,9 @@ from planner.decide.allocation import Allocation
 from planner.decide.placement import Placed
 from planner.decide.some_places import some_places
 from planner.decide.spare import spared
-from planner.decide.stages import at_bound, got
+from planner.decide.stages import at_bound, got, of_stages
+from planner.decide.stations import stands_in
+from planner.errors import SolverError
 
 
 class PlanAgain(Protocol):
@@ -66,7 +68,7 @@ def place_by_place(
     changes: Counter[str] = Counter()
     looked: dict[frozenset[str], int] = {}
     while time.monotonic() < ends:
-        missing = _missing(plan)
+        missing = _missing(plan, last=looks.last)
         stale = [
             g
             for g in groups
@@ -81,13 +83,17 @@ def place_by_place(
             key=lambda g: (len(g), -sum(missing[n] for n in g), sorted(g)),
         )
         tell(f"place {', '.join(sorted(some))}")
-        anew = _planned_anew(
-            plan,
-            some,
-            again,
-            looks,
-            time_limit_s=min(looks.most_s, ends - time.monotonic()),
-        )
+        try:
+            anew = _planned_anew(
+                plan,
+                some,
+                again,
+                looks,
+                time_limit_s=min(looks.most_s, ends - time.monotonic()),
+            )
+        except SolverError:
+            # A look that fails leaves the plan as it is.
+            anew = None
         if anew is not None:
             changes.update(some)
             plan = anew
@@ -95,30 +101,36 @@ def place_by_place(
     return plan
 
 
-def spare_all(plan: Allocation) -> Allocation:
+def spare_all(plan: Allocation, *, ends: float) -> Allocation:
     """The plan with what its places can do without left for others."""
     for name in sorted({h.place for h in plan.hookups}):
+        if time.monotonic() > ends:
+            break
         mine = some_places(plan, frozenset({name}))
         if mine is not None:
-            plan = replace(plan, hookups=mine.put_back(spared(mine.plan)).hookups)
+            others = tuple(h for h in plan.hookups if h.place != name)
+            plan = replace(plan, hookups=(*others, *spared(mine.plan).hookups))
     return plan
 
 
-def _missing(plan: Allocation) -> Counter[str]:
+def _missing(plan: Allocation, *, last: bool) -> Counter[str]:
     """Bags without a place, by the places they could go to.
 
-    Of the first stage served last that did not get all it could.
+    Of all stages that did not get all they could, or of the ``last`` one.
     """
-    inst = plan.instance
-    short = [s for s in plan.placed.stages if not at_bound(s)]
+    inst, stages = plan.instance, plan.placed.stages
+    short = [s for s in (stages[-1:] if last else stages) if not at_bound(s)]
     found: Counter[str] = Counter()
     if not short:
         return found
-    goal = short[-1].tier, short[-1].surplus
-    left: Counter[int] = Counter()
-    for g, good in enumerate(inst.goods):
-        if (good.tier, good.surplus) == goal:
-            left[g] += good.count
+    goals = of_stages(tuple(short))
+    left = Counter(
+        {
+            g: good.count
+            for g, good in enumerate(inst.goods)
+            if (good.tier, good.surplus) in goals
+        }
+    )
     for (g, _), n in plan.placed.counts.items():
         if g in left:
             left[g] -= n
@@ -152,6 +164,9 @@ def _planned_anew(
         return None
     anew = mine.put_back(part)
     if _values(anew.placed) <= _values(plan.placed):
+        return None
+    if stands_in(plan.instance, anew.hookups) is None:
+        # Kit that is carried about would bind the places together.
         return None
     return mine.put_back(spared(part)) if len(names) == 1 else anew
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from planner.decide.instance import Instance
 from planner.decide.linear import LinearProgram
+from planner.errors import SolverError
 
 
 def served(
@@ -13,6 +14,11 @@ def served(
 
     ``bags`` are all that are placed, by good, ``rather`` those of them that are
     taken first where there is a choice.  As many households are served as can be.
+
+    Raises
+    ------
+    SolverError
+        The solver gave no answer.
     """
     lp = LinearProgram()
     most = sum(family.households for family in instance.families)
@@ -35,7 +41,8 @@ def served(
     for (g, some), columns in given.items():
         room = rather.get(g, 0) if some else bags.get(g, 0) - rather.get(g, 0)
         lp.row([(column, 1.0) for column in columns], room)
-    lp.prices()
+    if given and lp.prices() is None:
+        raise SolverError("no first bags: the solver gave no answer")
     return tuple(
         (
             round(sum(lp.shares[c] for c, _ in mine)),

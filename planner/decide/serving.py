@@ -59,7 +59,7 @@ _URGENT = {Tier.A, Tier.B, Tier.C}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Effort:
+class SearchEffort:
     """How hard is searched.
 
     Units are added anew for so many ``rounds`` of a tier, one where it has none.
@@ -95,7 +95,7 @@ class Serving:
     soft_end: float
     grow_end: float
     tries: int = _TRIES
-    effort: Effort = field(default_factory=Effort)
+    effort: SearchEffort = field(default_factory=SearchEffort)
     floor: tuple[StageValue, ...] = ()
     polish: bool = True
     stages: list[StageValue] = field(default_factory=list)
@@ -304,7 +304,8 @@ class Serving:
 
     def _in_order(self, stage: StageValue, lean: Placed) -> tuple[StageValue, Placed]:
         """The shortest allowances of equally many bags, where that can be wired."""
-        if stage.lateness is not None or not 0 < stage.met < stage.needed:
+        ordered = stage.lateness is not None or self.effort.near
+        if ordered or not 0 < stage.met < stage.needed:
             return stage, lean
         found = self._bound(stage.tier, surplus=stage.surplus, at_most=stage)
         if found is None or got(found[0]) != got(stage):

@@ -134,19 +134,20 @@ def as_placed(
     instance: Instance, placed: Placed, tier: Tier, *, surplus: bool
 ) -> StageValue:
     """What a tier has in a placement; the bound is what it needs."""
-    mine = [g for g in instance.goods if (g.tier, g.surplus) == (tier, surplus)]
+    goods = enumerate(instance.goods)
+    mine = {i: g for i, g in goods if (g.tier, g.surplus) == (tier, surplus)}
     families = [
         (family.households, served)
         for family, served in zip(instance.families, placed.served, strict=True)
         if family.tier is tier and not surplus
     ]
-    needed = sum(g.count for g in mine)
+    needed = sum(g.count for g in mine.values())
     households = sum(n for n, _ in families)
     return StageValue(
         tier=tier,
         surplus=surplus,
         needed=needed,
-        met=sum(n for (g, _), n in placed.counts.items() if instance.goods[g] in mine),
+        met=sum(n for (g, _), n in placed.counts.items() if g in mine),
         bound=needed,
         households=households,
         households_met=sum(served for _, served in families),

@@ -17,7 +17,7 @@ from planner.decide.instance import Instance
 from planner.decide.placement import Placed, StageValue, nothing_placed
 from planner.decide.serving import Serving, at_most
 from planner.decide.stages import as_placed, at_bound, got
-from planner.decide.stations import roams
+from planner.decide.stations import roams, stands_in
 from planner.scenario import Tier
 
 _FEW = 200
@@ -27,6 +27,8 @@ _WHOLE = 2000
 _SINGLES_SHARE = {Tier.A: 0.5, Tier.B: 0.4, Tier.C: 0.4, Tier.D: 0.7}
 _CLOSE_SHARE = 0.3
 _PAIRS_SHARE = 0.2
+_ALL_S = 3.0
+"""Less time is not enough to serve all tiers of a place anew."""
 TOWN_LATE_S = 6.0
 """For a tier when the time is up."""
 _URGENT = {Tier.A, Tier.B}
@@ -53,10 +55,10 @@ class Town(Serving):
 
     def serve(self, tier: Tier, *, surplus: bool) -> bool:
         """Serve one tier; False when there is not even an unproven answer."""
-        if not (self.loads_fed and self.left_s):
-            return Serving.serve(self, tier, surplus=surplus)
+        if not (self._apart and self.left_s):
+            return self._served(tier, surplus=surplus)
         level, before = self.level, self._now(tier, surplus=surplus)
-        asked = level and not surplus and bool(self.left_s)
+        asked = (level and not surplus) or tier in _URGENT
         with ThreadPoolExecutor(1) as thread:
             # What the tier can get at most is asked beside the first look.
             bound = thread.submit(self._bound, tier, surplus=surplus) if asked else None
@@ -64,12 +66,26 @@ class Town(Serving):
             best = self._looked(before, looks, _SINGLES_SHARE.get(tier, 1.0))
             most = bound.result() if bound is not None else None
         stage = best.placed.stages[-1]
-        known = at_most(stage) if most is None else most[0]
+        # After a tier that fell short it is a wish, no bound.
+        known = most[0] if most is not None and level else at_most(stage)
         best = _with_bound(best, known)
-        if most is not None and tier in _URGENT:
-            best = self._as_a_whole(best, before, most)
+        if most is not None and tier in _URGENT and not surplus:
+            best = self._as_a_whole(best, _with_bound(before, known), most)
         self._take(best)
         self.level = level and at_bound(self.stages[-1])
+        return True
+
+    @property
+    def _apart(self) -> bool:
+        """True when every place has kit of its own and can be planned alone."""
+        return self.loads_fed and stands_in(self.instance, self.hookups) is not None
+
+    def _served(self, tier: Tier, *, surplus: bool) -> bool:
+        """Serve a tier as if the town were one place, or with what it has."""
+        if not Serving.serve(self, tier, surplus=surplus):
+            now = self._now(tier, surplus=surplus)
+            self._take(_with_bound(now, at_most(now.placed.stages[-1])))
+            self.level = False
         return True
 
     def _now(self, tier: Tier, *, surplus: bool) -> Allocation:
@@ -121,7 +137,11 @@ class Town(Serving):
             (stage, placed), (_, hookups) = less
         placed = replace(placed, stages=(*before.placed.stages[:-1], stage))
         plan = replace(before, placed=placed, hookups=hookups)
-        return spare_all(_with_bound(plan, most[0]))
+        if stands_in(self.instance, hookups) is None:
+            # What is carried from place to place cannot be looked at by place.
+            return None
+        known = before.placed.stages[-1]
+        return spare_all(_with_bound(plan, known), ends=self.ends)
 
     def _take(self, plan: Allocation) -> None:
         self.placed, self.hookups = plan.placed, plan.hookups
@@ -131,13 +151,14 @@ class Town(Serving):
 
     def _finish(self) -> None:
         """Look on at one place and at two, with all tiers, while there is time."""
-        if not self.loads_fed:
+        if not self._apart:
             return
         plan = self._plan(
             replace(self.placed or nothing_placed(), stages=tuple(self.stages)),
             self.hookups,
         )
-        plan = self._looked(plan, Looks(places=2, last=False), 1.0)
+        if self.left_s > _ALL_S:
+            plan = self._looked(plan, Looks(places=2, last=False), 1.0)
         self._take(plan)
 
 
