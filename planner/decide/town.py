@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from planner.decide.allocation import Allocation
 from planner.decide.by_place import Looks, PlanAgain, place_by_place, spare_all
 from planner.decide.grow import SHARED_ANEW
-from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance
 from planner.decide.placement import Placed, StageValue, nothing_placed
 from planner.decide.serving import Serving, at_most
@@ -144,10 +143,8 @@ class Town(Serving):
         return spare_all(_with_bound(plan, known), ends=self.ends)
 
     def _take(self, plan: Allocation) -> None:
-        self.placed, self.hookups = plan.placed, plan.hookups
+        self.begin(plan.placed, plan.hookups)
         self.stages = list(plan.placed.stages)
-        modes = tuple(c.mode for c in plan.placed.choices)
-        self.wired = fed_by_modes(self.instance, modes)
 
     def _finish(self) -> None:
         """Look on at one place and at two, with all tiers, while there is time."""
