@@ -339,6 +339,14 @@ class TestWarmStarts:
         assert sum(before) == 2
 
 
+def test_no_solve_begins_again_at_the_root():
+    """HiGHS 1.16 restarts for ever on some small models, whatever the limit."""
+    model, picks = knapsack([3, 4, 5], 8)
+    assert model.minimise(-sum(picks), time_limit_s=5.0).found
+    _, restarts = highs._THREAD.highs.getOptionValue("mip_allow_restart")
+    assert restarts is False
+
+
 class TestPresolve:
     SEED = 1660
     """A site at which one presolve rule of HiGHS 1.16 loses a constraint."""

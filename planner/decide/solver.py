@@ -29,7 +29,6 @@ LEAN = {
     "mip_heuristic_run_rens": False,
     "mip_heuristic_run_root_reduced_cost": False,
     "mip_detect_symmetry": False,
-    "mip_allow_restart": False,
 }
 """HiGHS without its dearer habits: twice as fast on wiring models, where the
 question is whether there is any answer, and slower on none measured."""
@@ -167,6 +166,7 @@ class Model:
         *,
         time_limit_s: float,
         slack: float,
+        whole_objective: bool = True,
     ) -> Outcome:
         """A good answer soon, and the bound of the relaxed model.
 
@@ -188,7 +188,10 @@ class Model:
         self._problem.warm_values = last
         if relaxed.answer is not Answer.OPTIMAL:
             return self.minimise(
-                objective, time_limit_s=time_limit_s, whole_objective=True, slack=slack
+                objective,
+                time_limit_s=time_limit_s,
+                whole_objective=whole_objective,
+                slack=slack,
             )
         known = last or {}
         out = [
@@ -198,7 +201,7 @@ class Model:
         found = self.minimise(
             objective,
             time_limit_s=left_s,
-            whole_objective=True,
+            whole_objective=whole_objective,
             slack=slack,
             without=out,
         )
