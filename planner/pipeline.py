@@ -19,6 +19,7 @@ from planner.decide.instance import Instance, build
 from planner.decide.notes import assumptions_used, units_in_use, with_reasons
 from planner.decide.ready import get_ready as get_ready
 from planner.decide.tiers import tier_results
+from planner.decide.town import is_town
 from planner.decide.triage import demands
 from planner.errors import PlanRefusedError, SolverError
 from planner.intake import Reading, read
@@ -39,8 +40,10 @@ Progress = Callable[[str, float], None]
 
 _SEARCH_SHARE = 0.85
 _SEARCH_SHARE_LARGE = 0.66
+_ENOUGH_S = 60.0
+"""No reasons and no check take longer."""
 _LARGE_GOODS = 250
-"""Kinds of bags from which on reasons and the check need more of the time."""
+"""Kinds of bags from which on, as in towns, reasons and check need more time."""
 
 Found = Callable[[Plan], None]
 """Called with the checked plan as soon as it is there, before the borrow list."""
@@ -124,8 +127,9 @@ def make_plan(
 
 def search_s(instance: Instance, time_limit_s: float) -> float:
     """Seconds of a limit for the plan itself; the rest is for reasons and check."""
-    large = len(instance.goods) > _LARGE_GOODS
-    return time_limit_s * (_SEARCH_SHARE_LARGE if large else _SEARCH_SHARE)
+    if len(instance.goods) > _LARGE_GOODS or is_town(instance):
+        return max(_SEARCH_SHARE_LARGE * time_limit_s, time_limit_s - _ENOUGH_S)
+    return _SEARCH_SHARE * time_limit_s
 
 
 def with_loans(

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from planner.decide import by_place
 from planner.decide import town as towns
 from planner.decide.allocate import allocate, plan_again
 from planner.decide.allocation import Allocation
@@ -202,15 +203,34 @@ class TestSpared:
         inst = two_halls(batteries=(pack(1, 400.0), pack(2, 400.0)), watts=20.0)
         plan = planned(inst)
         assert plan.hookups
-        assert {
-            h.from_id for h in spare_all(plan, ends=time.monotonic() + 30).hookups
-        } == {h.from_id for h in plan.hookups}
+        places = {h.place for h in plan.hookups}
+        found = spare_all(plan, places, ends=time.monotonic() + 30)
+        assert {h.from_id for h in found.hookups} == {h.from_id for h in plan.hookups}
+
+    def test_only_in_the_places_that_are_named(self):
+        mine = self.with_two(1000.0)
+        first = mine.hookups[0]
+        turns = (
+            replace(first, from_id="B1", from_h=0, to_h=14),
+            replace(first, from_id="B2", from_h=14, to_h=HOURS),
+        )
+        plan = replace(mine, hookups=turns)
+        ends = time.monotonic() + 30
+        assert spare_all(plan, {"Elsewhere"}, ends=ends).hookups == turns
+        kit = {h.from_id for h in spare_all(plan, {first.place}, ends=ends).hookups}
+        assert len(kit) == 1
 
 
-def looked(plan, again, looks):
+def looked(plan, again, looks, names=()):
     """The plan after looks for which there is time enough."""
-    ends = time.monotonic() + 30
-    return place_by_place(plan, again, looks, ends=ends, tell=lambda _what: None)
+    return place_by_place(
+        plan,
+        again,
+        looks,
+        ends=time.monotonic() + 30,
+        tell=lambda _what: None,
+        names=names,
+    )
 
 
 class TestPlaceByPlace:
@@ -219,7 +239,7 @@ class TestPlaceByPlace:
     def test_from_nothing_to_all_that_the_whole_finds(self):
         inst = two_halls(batteries=(pack(1), pack(2)))
         best = planned(inst)
-        found = looked(empty(inst), plan_again, Looks(places=1, last=False))
+        found = looked(empty(inst), plan_again, Looks(last=False))
         assert values(found) == values(best)
 
     def test_every_place_is_looked_at_once_where_nothing_is_gained(self):
@@ -229,9 +249,38 @@ class TestPlaceByPlace:
             seen.append({u.place for u in now.instance.able})
 
         plan = empty(two_halls(batteries=(pack(1),)))
-        found = looked(plan, again, Looks(places=2))
-        assert found is plan
-        assert sorted(map(sorted, seen)) == [["Hall"], ["Hall", "Shed"], ["Shed"]]
+        assert looked(plan, again, Looks()) is plan
+        assert sorted(map(sorted, seen)) == [["Hall"], ["Shed"]]
+
+    def test_some_places_alone(self):
+        seen = []
+
+        def again(now, **_limits):
+            seen.extend({u.place for u in now.instance.able})
+
+        plan = empty(two_halls(batteries=(pack(1),)))
+        looked(plan, again, Looks(), names={"Shed"})
+        assert seen == ["Shed"]
+
+    @pytest.mark.parametrize("leaves_kit", [True, False])
+    def test_a_place_is_looked_at_again_when_another_left_kit(
+        self, monkeypatch, leaves_kit
+    ):
+        inst = two_halls(batteries=(pack(1), pack(2)))
+        plugs = tuple(
+            b.hookup(from_id=f"B{n}", place="Hall", to_id="U1") for n in (1, 2)
+        )
+        plan = plan_of(inst, empty(inst).placed, plugs)
+        seen = []
+
+        def anew(now, name, *_others, **_limits):
+            seen.append(name)
+            gains = name == "Shed" and seen.count(name) == 1
+            return replace(now, hookups=plugs[leaves_kit:]) if gains else None
+
+        monkeypatch.setattr(by_place, "_planned_anew", anew)
+        looked(plan, plan_again, Looks(last=False))
+        assert seen == ["Hall", "Shed"] + ["Hall"] * leaves_kit
 
     def test_a_worse_part_is_not_taken(self):
         plan = planned(two_halls(batteries=(pack(1), pack(2))))
@@ -240,7 +289,7 @@ class TestPlaceByPlace:
         def again(now, **_limits):
             return empty(now.instance)
 
-        found = looked(short, again, Looks(places=1))
+        found = looked(short, again, Looks())
         assert values(found) == values(short)
 
 

@@ -3,13 +3,12 @@
 A town of several places is too large to be planned at once to the last bag,
 a single hall is not: with its own units, the kit that stands there and what
 stands idle it is as easy as a hall alone (large neighbourhood search; Shaw,
-CP 1998).  Then two places at a time, between which kit can be exchanged.
+CP 1998).
 """
 
-import itertools
 import time
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -18,7 +17,6 @@ from planner.decide.placement import Placed
 from planner.decide.some_places import some_places
 from planner.decide.spare import spared
 from planner.decide.stages import at_bound, got, of_stages
-from planner.decide.stations import stands_in
 from planner.errors import SolverError
 
 
@@ -34,13 +32,12 @@ class PlanAgain(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Looks:
-    """How many places are looked at together at most, and for which stages.
+    """For which stages a place is looked at, and how.
 
     All of them, or the ``last`` one alone, while those before keep what they have.
     A ``close`` look tries on for wirings.  None takes much longer than ``most_s``.
     """
 
-    places: int
     last: bool = True
     close: bool = False
     most_s: float = 12.0
@@ -53,57 +50,46 @@ def place_by_place(
     *,
     ends: float,
     tell: Callable[[str], None],
+    names: Collection[str] = (),
 ) -> Allocation:
-    """Plan places anew, one or some at a time, until the clock says ``ends``.
+    """Plan places anew one by one, all or some, until the clock says ``ends``.
 
-    A place is looked at again after it changed.  No tier loses to a later one,
-    so what comes out is never worse.
+    A place is looked at again when another one left kit.  No tier loses to a
+    later one, so what comes out is never worse.
     """
-    names = sorted({unit.place for unit in plan.instance.able})
-    groups = [
-        frozenset(some)
-        for n in range(1, looks.places + 1)
-        for some in itertools.combinations(names, n)
-    ]
-    changes: Counter[str] = Counter()
-    looked: dict[frozenset[str], int] = {}
+    able = {unit.place for unit in plan.instance.able}
+    names = able.intersection(names or able)
+    left = 0
+    looked: dict[str, int] = {}
     while time.monotonic() < ends:
-        missing = _missing(plan, last=looks.last)
-        stale = [
-            g
-            for g in groups
-            if any(missing[n] for n in g)
-            and looked.get(g, -1) < sum(changes[n] for n in g)
-        ]
+        missing = missing_at(plan, last=looks.last)
+        stale = [n for n in names if missing[n] and looked.get(n, -1) < left]
         if not stale:
             break
-        # All single places come first, since they are over soon.
-        some = min(
-            stale,
-            key=lambda g: (len(g), -sum(missing[n] for n in g), sorted(g)),
-        )
-        tell(f"place {', '.join(sorted(some))}")
+        name = min(stale, key=lambda n: (looked.get(n, -1), -missing[n], n))
+        tell(f"place {name}")
+        left_s = min(looks.most_s, ends - time.monotonic())
         try:
-            anew = _planned_anew(
-                plan,
-                some,
-                again,
-                looks,
-                time_limit_s=min(looks.most_s, ends - time.monotonic()),
-            )
+            anew = _planned_anew(plan, name, again, looks, time_limit_s=left_s)
         except SolverError:
             # A look that fails leaves the plan as it is.
             anew = None
         if anew is not None:
-            changes.update(some)
+            left += bool(_kit_in_use(plan) - _kit_in_use(anew))
             plan = anew
-        looked[some] = sum(changes[n] for n in some)
+        looked[name] = left
     return plan
 
 
-def spare_all(plan: Allocation, *, ends: float) -> Allocation:
-    """The plan with what its places can do without left for others."""
-    for name in sorted({h.place for h in plan.hookups}):
+def _kit_in_use(plan: Allocation) -> set[str]:
+    inst = plan.instance
+    kit = {b.id for b in inst.batteries} | {p.id for p in inst.panels}
+    return {i for h in plan.hookups for i in (h.from_id, h.to_id) if i in kit}
+
+
+def spare_all(plan: Allocation, names: Collection[str], *, ends: float) -> Allocation:
+    """The plan with what some places can do without left for others."""
+    for name in sorted({h.place for h in plan.hookups}.intersection(names)):
         if time.monotonic() > ends:
             break
         mine = some_places(plan, frozenset({name}))
@@ -113,7 +99,7 @@ def spare_all(plan: Allocation, *, ends: float) -> Allocation:
     return plan
 
 
-def _missing(plan: Allocation, *, last: bool) -> Counter[str]:
+def missing_at(plan: Allocation, *, last: bool) -> Counter[str]:
     """Bags without a place, by the places they could go to.
 
     Of all stages that did not get all they could, or of the ``last`` one.
@@ -142,14 +128,14 @@ def _missing(plan: Allocation, *, last: bool) -> Counter[str]:
 
 def _planned_anew(
     plan: Allocation,
-    names: frozenset[str],
+    name: str,
     again: PlanAgain,
     looks: Looks,
     *,
     time_limit_s: float,
 ) -> Allocation | None:
-    """The plan with some places planned anew; ``None`` without a gain."""
-    mine = some_places(plan, names)
+    """The plan with a place planned anew; ``None`` without a gain."""
+    mine = some_places(plan, frozenset({name}))
     if mine is None:
         return None
     first = 0
@@ -160,16 +146,11 @@ def _planned_anew(
             return None
         first = same.index(True)
     part = again(mine.plan, time_limit_s=time_limit_s, first=first, close=looks.close)
-    if part is None:
+    if part is None or values(mine.put_back(part).placed) <= values(plan.placed):
         return None
-    anew = mine.put_back(part)
-    if _values(anew.placed) <= _values(plan.placed):
-        return None
-    if stands_in(plan.instance, anew.hookups) is None:
-        # Kit that is carried about would bind the places together.
-        return None
-    return mine.put_back(spared(part)) if len(names) == 1 else anew
+    return mine.put_back(spared(part))
 
 
-def _values(placed: Placed) -> list[tuple[int, int]]:
+def values(placed: Placed) -> list[tuple[int, int]]:
+    """What every stage gets, to tell better from worse."""
     return [got(stage) for stage in placed.stages]

@@ -69,7 +69,6 @@ class Less:
     rounds: int
     rounds_end: float
     quick: bool = False
-    anew: bool = True
 
     def serve(self, most: Served, best: Option | None) -> Option | None:
         """The best option found, at least as good as the one in hand."""
@@ -153,7 +152,7 @@ class Less:
         Returns what was refused at first (``None`` if nothing could be tried), and
         the best option.
         """
-        grown = grow(self.instance, self.wired, placed, ends=self.ends, anew=self.anew)
+        grown = grow(self.instance, self.wired, placed, ends=self.ends)
         if grown is None:
             return None, best
         best = better(best, self.place(grown.wired))

@@ -13,10 +13,10 @@ from planner.decide.hookup import Sites, fed_by_modes
 from planner.decide.instance import Fed, Instance, Mode
 from planner.decide.placement import Placed
 from planner.decide.salvage import Wired, no_more, worth_by_unit
-from planner.decide.stations import share_out, sites, stands_in
+from planner.decide.stations import Site, share_out, sites, stands_in
 from planner.result import Hookup
 
-SHARED_ANEW = 40
+_SHARED_ANEW = 40
 """Batteries up to which kit is shared out anew for one more unit."""
 _SHARED_AGAIN = 3
 _SAVED_SHARE = 0.5
@@ -42,29 +42,19 @@ def grow(
     *,
     ends: float,
     first: frozenset[str] = frozenset(),
-    anew: bool = True,
 ) -> Grown | None:
     """Add the units of a placement to a wiring; ``None`` if it cannot be split.
 
     The units ``first`` come before all others: what was refused once is what the
     others must make room for (squeaky wheel; Joslin and Clements, JAIR 10, 1999).
-    Kit is shared out ``anew`` for a unit that cannot be fed from what stands there.
     """
-    few = len(instance.batteries) <= SHARED_ANEW
-    site = _Town(instance=instance, ends=ends, anew=anew and few)
+    few = len(instance.batteries) <= _SHARED_ANEW
+    # Places are wired quickly, since many are.
+    site = _Town(instance=instance, wired=Sites(ends=ends), anew=few)
     if not site.begin(wired):
         return None
-    value = worth_by_unit(instance, placed)
-    wished = [c.mode for c in placed.choices if instance.units[c.mode.unit].powered]
-    wished.sort(
-        key=lambda m: (
-            m.unit_id not in first,
-            -value.get(m.unit, 0.0) / (1.0 + m.load_w.sum()),
-            m.unit_id,
-        )
-    )
     refused = []
-    for mode in wished:
+    for mode in _most_urgent_first(instance, placed, first):
         if time.monotonic() > ends:
             break
         there = site.modes_at(instance.units[mode.unit].place, without=mode.unit_id)
@@ -73,21 +63,62 @@ def grow(
     return Grown(wired=(site.fed, site.hookups), refused=tuple(refused))
 
 
+def feed_in_place(
+    instance: Instance,
+    placed: Placed,
+    apart: tuple[Site, ...],
+    wired: Sites,
+) -> Wired | None:
+    """Feed what a placement wishes in each place, with the kit that stands there.
+
+    A place that cannot be wired as a whole gets its units one by one; ``None``
+    when its loads alone cannot.  ``wired`` remembers what was looked for.
+    """
+    lacking = wired.missing(apart)
+    loads = {f.consumer.id: f for f in fed_by_modes(instance, ())}
+    held = [f for site in apart if site.place not in lacking for f in site.fed]
+    town = _Town(
+        instance=instance,
+        wired=wired,
+        anew=False,
+        stands={item_id: site.place for site in apart for item_id in site.kit},
+    )
+    if town.settle(loads | {f.consumer.id: f for f in held}, town.stands):
+        return None
+    for mode in _most_urgent_first(instance, placed):
+        if time.monotonic() > wired.ends:
+            break
+        if instance.units[mode.unit].place in lacking:
+            town.add(mode)
+    return town.fed, town.hookups
+
+
+def _most_urgent_first(
+    instance: Instance, placed: Placed, first: frozenset[str] = frozenset()
+) -> list[Mode]:
+    """Modes of powered units, the most urgent bags for their energy first."""
+    value = worth_by_unit(instance, placed)
+    wished = [c.mode for c in placed.choices if instance.units[c.mode.unit].powered]
+    return sorted(
+        wished,
+        key=lambda m: (
+            m.unit_id not in first,
+            -value.get(m.unit, 0.0) / (1.0 + m.load_w.sum()),
+            m.unit_id,
+        ),
+    )
+
+
 @dataclass(slots=True, kw_only=True)
 class _Town:
     """What is fed in every place, and the plugs of each."""
 
     instance: Instance
-    ends: float
+    wired: Sites
     anew: bool
     by_id: dict[str, Fed] = field(default_factory=dict)
     plugs: dict[str, tuple[Hookup, ...]] = field(default_factory=dict)
     stands: dict[str, str] = field(default_factory=dict)
-    wired: Sites = field(init=False)
-
-    def __post_init__(self) -> None:
-        """Places are wired quickly, since many are."""
-        self.wired = Sites(ends=self.ends)
 
     @property
     def fed(self) -> tuple[Fed, ...]:
@@ -154,7 +185,7 @@ class _Town:
                 return False
             more = fed_by_modes(self.instance, (way,))[-1]
             wanted = self.by_id | {mode.unit_id: more}
-            missing = self._settle(wanted, self.stands)
+            missing = self.settle(wanted, self.stands)
             if not missing:
                 return way is mode
             lacks_wh = lacks_wh or sum(missing.values())
@@ -162,7 +193,7 @@ class _Town:
                 more_wh: dict[str, float] = {}
                 for _ in range(_SHARED_AGAIN):
                     shared = share_out(self.instance, tuple(wanted.values()), more_wh)
-                    missing = self._settle(wanted, shared)
+                    missing = self.settle(wanted, shared)
                     if not missing:
                         self.stands = shared
                         return True
@@ -170,7 +201,7 @@ class _Town:
                         more_wh[place] = more_wh.get(place, 0.0) + lacks_wh
         return False
 
-    def _settle(
+    def settle(
         self, wanted: dict[str, Fed], stands: dict[str, str]
     ) -> dict[str, float]:
         """Wire every place; keep the result if nothing is missing [Wh]."""

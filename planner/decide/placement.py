@@ -4,7 +4,9 @@
 one block of constraints a rule, each named with the rule's number.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from planner.decide.blocks import energy_blocks
 from planner.decide.goods import SlotKey
@@ -21,6 +23,7 @@ from planner.result import ReasonFamily
 from planner.scenario import StockClass, Tier
 
 _PLENTY = 1000.0
+ONCE: Mapping[str, float] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,12 +95,21 @@ class PlacementModel:
         relax: frozenset[ReasonFamily] = frozenset(),
         check: PowerCheck | None = None,
         stationed: bool = False,
+        times: Mapping[str, float] = ONCE,
         only: frozenset[tuple[Tier, bool]] | None = None,
+        split: tuple[Tier, bool] | None = None,
     ) -> None:
-        """Set up the model; ``only`` leaves out the bags of other stages."""
+        """Set up the model; ``only`` leaves out the bags of other stages.
+
+        Where it is ``stationed`` every battery and panel stands in one place, and
+        a place has so many ``times`` the energy that its units take there, once
+        where none is named.
+        Bags of a stage that may be ``split`` are easier, and no bags to place.
+        """
         self.instance = instance
         self.only = only
-        self.stationed = stationed
+        self.stationed, self.times = stationed, times
+        self.split = split
         self.stands: Stands = {}
         self.relax = relax
         self.check = check
@@ -179,8 +191,9 @@ class PlacementModel:
             mine = [slot for slot in good.slots if slot in runnable]
             if self.only is not None and (good.tier, good.surplus) not in self.only:
                 mine = []
+            whole_bags = (good.tier, good.surplus) != self.split
             for slot in mine:
-                self.bags[g, slot] = self.model.var(0, good.count, whole=True)
+                self.bags[g, slot] = self.model.var(0, good.count, whole=whole_bags)
             self.bags_of[g] = [self.bags[g, slot] for slot in mine]
             placed.append(total(self.bags_of[g]))
             if len(mine) > 1:
@@ -198,7 +211,8 @@ class PlacementModel:
             if self.only is not None and (family.tier, False) not in self.only:
                 continue
             size = family.households
-            self.served[f] = self.model.var(0, size, whole=True)
+            whole_homes = (family.tier, False) != self.split
+            self.served[f] = self.model.var(0, size, whole=whole_homes)
             if len(family.goods) == 1:
                 given.setdefault(family.goods[0], []).append(self.served[f])
                 continue
@@ -258,7 +272,7 @@ class PlacementModel:
         inst = self.instance
         if ReasonFamily.POWER in self.relax:
             return
-        draws = [
+        units = [
             Draw(
                 consumer=consumer_of_unit(unit, inst.hours),
                 choices=tuple(
@@ -269,7 +283,7 @@ class PlacementModel:
             for u, unit in enumerate(inst.units)
             if unit.powered and self.choices[u]
         ]
-        draws += [
+        loads = [
             Draw(
                 consumer=consumer_of_load(load),
                 choices=((1, load.load_w),),
@@ -277,9 +291,10 @@ class PlacementModel:
             for load in inst.loads
         ]
         blocks = energy_blocks(inst)
-        add_power_rows(self.model, inst, tuple(draws), blocks, self.take)
+        add_power_rows(self.model, inst, (*units, *loads), blocks, self.take)
         if self.stationed:
-            self.stands = add_stations(self.model, inst, tuple(draws), blocks)
+            more = [d.times(self.times.get(d.consumer.place, 1.0)) for d in units]
+            self.stands = add_stations(self.model, inst, (*more, *loads), blocks)
 
     def add_budget(self, place: str, energy_kwh: float) -> None:
         """Hold what the units of a place draw over the window."""
@@ -293,28 +308,35 @@ class PlacementModel:
 
     def add_cut(self, conflict: Cut) -> None:
         """Forbid the modes of a conflict, and any that draw no less."""
-        terms = [
+        fresh = total(self._has(i) for i in sorted(conflict.absent))
+        run = self.run_of(conflict.modes)
+        self.model.add("R7", run <= len(conflict.modes) - 1 + fresh)
+
+    def run_of(self, modes: tuple[Mode, ...]) -> Expr:
+        """How many of some modes are picked, or others that draw no less."""
+        return total(
             self.pick[u, i]
-            for mode in conflict.modes
+            for mode in modes
             for u, options in enumerate(self.choices)
             for i, c in enumerate(options)
             if c.mode.unit_id == mode.unit_id and draws_no_less(c.mode, mode)
-        ]
-        fresh = total(self._has(i) for i in sorted(conflict.absent))
-        self.model.add("R7", total(terms) <= len(conflict.modes) - 1 + fresh)
+        )
 
     def add_energy_cut(self, cut: EnergyCut) -> None:
         """Hold the modes picked to what the feeders can carry in shares."""
-        weights = total(
-            cut.weights.get(mode_key(c.mode), 0.0) * self.pick[u, i]
-            for u, options in enumerate(self.choices)
-            for i, c in enumerate(options)
-        )
         fresh = total(w * self._has(i) for i, w in sorted(cut.offers.items()))
         if not cut.weights and not cut.offers:
             self.model.add("R7", cut.room >= 0)
             return
-        self.model.add("R7", weights <= cut.room + fresh)
+        self.model.add("R7", self.weighed(cut) <= cut.room + fresh)
+
+    def weighed(self, cut: EnergyCut) -> Expr:
+        """Weights of the modes picked."""
+        return total(
+            cut.weights.get(mode_key(c.mode), 0.0) * self.pick[u, i]
+            for u, options in enumerate(self.choices)
+            for i, c in enumerate(options)
+        )
 
     def _has(self, item_id: str) -> Expr:
         """1 when the power equipment is there: always, never, or if taken."""

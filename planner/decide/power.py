@@ -34,6 +34,11 @@ class Draw:
     consumer: Consumer
     choices: tuple[tuple[Expr, Hourly], ...]
 
+    def times(self, factor: float) -> "Draw":
+        """The same consumer with so many times its load."""
+        choices = tuple((var, factor * load_w) for var, load_w in self.choices)
+        return Draw(consumer=self.consumer, choices=choices)
+
     @property
     def on(self) -> Expr:
         """1 when the consumer runs."""
@@ -48,7 +53,8 @@ Stands = dict[str, dict[str, Expr]]
 class _Pool:
     """Everything that could feed one place, or all places together.
 
-    ``here`` has what stands there only if the model says so.
+    ``here`` has what stands there only if the model says so; then it is no bound,
+    and what is usual is counted where a bound has to be kind.
     """
 
     draws: tuple[Draw, ...]
@@ -198,16 +204,26 @@ class _PoolRows:
         return best or 1.0
 
     def _least_idle(self, block: Block) -> Expr | None:
-        """Inverter idle that some AC-only unit cannot avoid."""
+        """Inverter idle that some AC-only unit cannot avoid, or the usual share."""
         inst = self.instance
-        idles = [
-            inst.limits[b].ac_idle_w
-            for b in self.pool.batteries
-            if inst.batteries[b].outlets_ac > 0
-        ]
+        able = [b for b in self.pool.batteries if inst.batteries[b].outlets_ac > 0]
+        idles = [inst.limits[b].ac_idle_w for b in able]
         only_ac = [d for d in self.pool.draws if self._sockets(d.consumer) == "ac"]
         if not idles or not only_ac or min(idles) <= 0:
             return None
+        if self.pool.here:
+            usual_w = float(
+                np.mean(
+                    [
+                        inst.limits[b].ac_idle_w / inst.batteries[b].outlets_ac
+                        for b in able
+                    ]
+                )
+            )
+            return total(
+                usual_w * int(d.consumer.needed[block.span].sum()) / _KWH * d.on
+                for d in only_ac
+            )
         # One that comes later or goes back runs the inverter for less.
         hours = min(int(d.consumer.needed[block.span].sum()) for d in only_ac)
         running = self.model.var(0, 1)
@@ -225,12 +241,16 @@ class _PoolRows:
             for p in self.pool.panels
         )
         all_w = sum((inst.sun_w[p] for p in self.pool.panels), np.zeros(inst.hours))
-        caps = total(
-            float(np.minimum(all_w, _solar_cap_w(inst, b))[block.span].sum())
-            / _KWH
-            * self._owned(inst.batteries[b].id)
+        by_battery = [
+            (
+                b,
+                float(np.minimum(all_w, _solar_cap_w(inst, b))[block.span].sum())
+                / _KWH,
+                self._owned(inst.batteries[b].id),
+            )
             for b in self.pool.batteries
-        )
+        ]
+        caps = total(cap_kwh * owned for _, cap_kwh, owned in by_battery)
         best = max(
             (inst.limits[b].charge_efficiency for b in self.pool.batteries), default=1.0
         )
@@ -239,7 +259,19 @@ class _PoolRows:
         harvest = self.model.var(0)
         self.model.add("R9", harvest <= panels)
         self.model.add("R9", harvest <= caps)
-        return [best * harvest]
+        if not self.pool.here:
+            return [best * harvest]
+        stored = self.model.var(0)
+        self.model.add("R9", stored <= best * harvest)
+        self.model.add(
+            "R9",
+            stored
+            <= total(
+                cap_kwh * inst.limits[b].charge_efficiency * owned
+                for b, cap_kwh, owned in by_battery
+            ),
+        )
+        return [stored]
 
     def _sources(self, block: Block) -> list[Expr]:
         """Most that the sources can give in the block."""
@@ -265,7 +297,12 @@ class _PoolRows:
     def _sockets(self, consumer: Consumer) -> str:
         """Tell what can feed a consumer: dc, ac, both, source or none."""
         inst = self.instance
-        if any(feeds_consumer(consumer, inst.feeds[s]) for s in self.pool.sources):
+        mine = [s for s in self.pool.sources if feeds_consumer(consumer, inst.feeds[s])]
+        if self.pool.here:
+            # What is off at times leaves a need for a socket.
+            on = sum((inst.feed_on[s] for s in mine), np.zeros(inst.hours))
+            mine = mine if ((on > 0) >= consumer.needed).all() else []
+        if mine:
             return "source"
         kinds = [plugs(consumer, inst.batteries[b]) for b in self.pool.batteries]
         dc, ac = any(k[0] for k in kinds), any(k[1] for k in kinds)

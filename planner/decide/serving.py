@@ -389,13 +389,9 @@ class Serving:
         return True
 
     def _less(
-        self,
-        most: tuple[StageValue, Placed],
-        best: Option | None,
-        *,
-        anew: bool = True,
+        self, most: tuple[StageValue, Placed], best: Option | None
     ) -> Option | None:
-        """A part of what a tier could get at most; ``anew`` as for ``grow``."""
+        """A part of what a tier could get at most."""
         tier = most[0].tier
         urgent = tier in _URGENT
         less = Less(
@@ -409,7 +405,6 @@ class Serving:
             rounds=self.effort.rounds.get(tier, 1),
             rounds_end=self.grow_end,
             quick=self.effort.quick,
-            anew=anew,
         )
         return less.serve(most, best)
 

@@ -89,6 +89,23 @@ class _Ways:
                 if sockets.of_source(who, s, period):
                     self.direct.add((s, k))
 
+    def feeders_of(self, way: int) -> set[frozenset[int]]:
+        """Batteries that could carry one way to run it, for every period of need.
+
+        Periods in which a source can are left out.
+        """
+        direct = {k for _, k in self.direct}
+        return {
+            frozenset(
+                b
+                for table in (self.dc, self.ac)
+                for (b, kk), able in table.items()
+                if kk == k and able[way]
+            )
+            for k in self.periods
+            if k not in direct
+        }
+
 
 class PowerCheck:
     """Finds and keeps the energy cuts of one instance."""

@@ -13,7 +13,9 @@ from planner.decide.stages import as_placed, of_stages, stage_order
 from planner.decide.stations import among, kit_worth_wh, may_stand, stands_in
 
 _IDLE = 12
-"""Batteries, and panels, that stand idle and are taken into account: the best."""
+_IDLE_EACH = 3
+"""Idle batteries, and panels, that are taken into account, in all or for each of
+many places: the best.  More of them make no better plans, and slower."""
 
 Counts = dict[tuple[int, SlotKey], int]
 
@@ -118,7 +120,7 @@ def _kit_here(
     for kit in (inst.batteries, inst.panels):
         idle = [x.id for x in kit if x.id in able and x.id not in mine]
         idle.sort(key=lambda i: (-worth_wh[i], i))
-        found.update(idle[:_IDLE])
+        found.update(idle[: max(_IDLE, _IDLE_EACH * len(names))])
     return frozenset(found)
 
 

@@ -36,6 +36,12 @@ class Site:
     instance: Instance
     fed: tuple[Fed, ...]
 
+    @property
+    def kit(self) -> frozenset[str]:
+        """Batteries and panels that stand there."""
+        inst = self.instance
+        return frozenset(b.id for b in inst.batteries) | {p.id for p in inst.panels}
+
 
 def share_out(
     instance: Instance,

@@ -1,37 +1,51 @@
 """A large town: tier after tier, and in each one place after the other.
 
 A town is too large to be wired or placed as a whole, so every place is planned
-by itself with the kit it has and what stands idle (``by_place.py``).  Beside
-that the placement of the whole says the most that a tier can get.
+by itself with the kit it has and what stands idle (``by_place.py``); for tiers A
+and B some are also planned together (``together.py``).  Beside that the placement
+of the whole says the most that a tier can get.
 """
 
+import itertools
 import time
+from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 from planner.decide.allocation import Allocation
-from planner.decide.by_place import Looks, PlanAgain, place_by_place, spare_all
-from planner.decide.grow import SHARED_ANEW
+from planner.decide.by_place import (
+    Looks,
+    PlanAgain,
+    missing_at,
+    place_by_place,
+    spare_all,
+    values,
+)
 from planner.decide.instance import Instance
-from planner.decide.placement import Placed, StageValue, nothing_placed
+from planner.decide.placement import StageValue, nothing_placed
 from planner.decide.serving import Serving, at_most
-from planner.decide.stages import as_placed, at_bound, got
+from planner.decide.some_places import some_places
+from planner.decide.stages import as_placed, at_bound
 from planner.decide.stations import roams, stands_in
+from planner.decide.together import parties, together
+from planner.errors import SolverError
 from planner.scenario import Tier
 
 _FEW = 200
 """Units times batteries up to which a town is one problem."""
-_WHOLE = 2000
-"""Units times batteries up to which a tier is also wired as a whole."""
+_PARTY = 4
+"""Places that are planned together at most."""
+_PARTY_S = 20.0
 _SINGLES_SHARE = {Tier.A: 0.5, Tier.B: 0.4, Tier.C: 0.4, Tier.D: 0.7}
 _CLOSE_SHARE = 0.3
-_PAIRS_SHARE = 0.2
+_AGAIN_SHARE = 0.2
+_TOGETHER_SHARE = {Tier.A: 0.4, Tier.B: 0.5}
 _ALL_S = 3.0
 """Less time is not enough to serve all tiers of a place anew."""
 TOWN_LATE_S = 6.0
 """For a tier when the time is up."""
 _URGENT = {Tier.A, Tier.B}
-_BRIEF = Looks(places=1, most_s=4.0)
+_BRIEF = Looks(most_s=4.0)
 """Later tiers are many, and there is less time for them."""
 
 
@@ -56,20 +70,23 @@ class Town(Serving):
         """Serve one tier; False when there is not even an unproven answer."""
         if not (self._apart and self.left_s):
             return self._served(tier, surplus=surplus)
-        level, before = self.level, self._now(tier, surplus=surplus)
-        asked = (level and not surplus) or tier in _URGENT
+        level, best = self.level, self._now(tier, surplus=surplus)
         with ThreadPoolExecutor(1) as thread:
-            # What the tier can get at most is asked beside the first look.
-            bound = thread.submit(self._bound, tier, surplus=surplus) if asked else None
-            looks = Looks(places=1) if tier in _URGENT else _BRIEF
-            best = self._looked(before, looks, _SINGLES_SHARE.get(tier, 1.0))
+            # What the tier can get at most is asked beside the first looks.
+            bound = (
+                thread.submit(self._bound, tier, surplus=surplus)
+                if level and not surplus
+                else None
+            )
+            best = self._looked_at(best)
             most = bound.result() if bound is not None else None
-        stage = best.placed.stages[-1]
-        # After a tier that fell short it is a wish, no bound.
-        known = most[0] if most is not None and level else at_most(stage)
-        best = _with_bound(best, known)
-        if most is not None and tier in _URGENT and not surplus:
-            best = self._as_a_whole(best, _with_bound(before, known), most)
+        best = _with_bound(
+            best, most[0] if most is not None else at_most(best.placed.stages[-1])
+        )
+        short = not at_bound(best.placed.stages[-1])
+        if tier in _TOGETHER_SHARE and not surplus and short:
+            best = self._looked(best, Looks(close=True), _CLOSE_SHARE)
+            best = self._in_parties(best, self._pairs(best), _AGAIN_SHARE)
         self._take(best)
         self.level = level and at_bound(self.stages[-1])
         return True
@@ -78,6 +95,19 @@ class Town(Serving):
     def _apart(self) -> bool:
         """True when every place has kit of its own and can be planned alone."""
         return self.loads_fed and stands_in(self.instance, self.hookups) is not None
+
+    @property
+    def _names(self) -> list[str]:
+        """Places with a unit."""
+        return sorted({unit.place for unit in self.instance.able})
+
+    def _pairs(self, plan: Allocation) -> list[frozenset[str]]:
+        """Two places each, those first where most bags have none."""
+        missing = missing_at(plan, last=True)
+        pairs = itertools.combinations(self._names, 2)
+        short = [(a, b) for a, b in pairs if missing[a] + missing[b]]
+        short.sort(key=lambda two: -missing[two[0]] - missing[two[1]])
+        return [frozenset(two) for two in short]
 
     def _served(self, tier: Tier, *, surplus: bool) -> bool:
         """Serve a tier as if the town were one place, or with what it has."""
@@ -100,54 +130,72 @@ class Town(Serving):
         ends = time.monotonic() + share * self.left_s
         return place_by_place(plan, self.again, looks, ends=ends, tell=self.tell)
 
-    def _as_a_whole(
-        self, best: Allocation, before: Allocation, most: tuple[StageValue, Placed]
-    ) -> Allocation:
-        """Where a tier falls short: wire what all places need together."""
-        if at_bound(best.placed.stages[-1]):
-            return best
-        few = len(self.instance.batteries) <= SHARED_ANEW
-        for anew in (False, True) if few else (False,):
-            if at_bound(best.placed.stages[-1]) or time.monotonic() > self.soft_end:
-                return best
-            grown = self._grown(before, most, anew=anew)
-            if grown is not None:
-                share = _SINGLES_SHARE[most[0].tier]
-                grown = self._looked(grown, Looks(places=1), share)
-                best = _better(best, grown)
-            best = self._looked(best, Looks(places=1, close=True), _CLOSE_SHARE)
-        return self._looked(best, Looks(places=2), _PAIRS_SHARE)
+    def _looked_at(self, best: Allocation) -> Allocation:
+        """The plan after looks for the last stage at each place and at parties."""
+        stage = best.placed.stages[-1]
+        looks = Looks() if stage.tier in _URGENT else _BRIEF
+        share = _SINGLES_SHARE.get(stage.tier, 1.0)
+        if stage.surplus or stage.tier not in _TOGETHER_SHARE:
+            return self._looked(best, looks, share)
+        names = self._names
+        if not self.stages:
+            # All places at once get by with the least kit, and leave the most.
+            best = self._in_parties(
+                best, [frozenset(names)], _TOGETHER_SHARE[stage.tier]
+            )
+            return self._looked(best, looks, share)
+        best = self._looked(best, looks, share)
+        groups = parties(names, _PARTY)
+        return self._in_parties(best, groups, _TOGETHER_SHARE[stage.tier])
 
-    def _grown(
-        self, before: Allocation, most: tuple[StageValue, Placed], *, anew: bool
-    ) -> Allocation | None:
-        """The most a tier can get wired as far as it goes, all places at once."""
-        stage, lean = most
-        self._take(before)
-        self.stages.pop()
-        if _size(self.instance) <= _WHOLE and not anew:
-            self._wire(lean)
-        if self._powered(lean):
-            placed, hookups = lean, self.hookups
-        else:
-            less = self._less(most, None, anew=anew)
-            if less is None:
-                return None
-            (stage, placed), (_, hookups) = less
-        placed = replace(placed, stages=(*before.placed.stages[:-1], stage))
-        plan = replace(before, placed=placed, hookups=hookups)
-        if stands_in(self.instance, hookups) is None:
-            # What is carried from place to place cannot be looked at by place.
-            return None
-        known = before.placed.stages[-1]
-        return spare_all(_with_bound(plan, known), ends=self.ends)
+    def _in_parties(
+        self, best: Allocation, groups: Iterable[frozenset[str]], share: float
+    ) -> Allocation:
+        """Plan the places of each group together, then by themselves."""
+        ends = time.monotonic() + share * self.left_s
+        for some in groups:
+            if at_bound(best.placed.stages[-1]) or time.monotonic() > ends:
+                break
+            try:
+                best = self._together(best, some, ends)
+            except SolverError:
+                # A look that fails leaves the plan as it is.
+                continue
+        return best
+
+    def _together(
+        self, best: Allocation, names: frozenset[str], ends: float
+    ) -> Allocation:
+        """The plan after a look at some places together, and at each of them."""
+        if len(names) <= _PARTY < len(self._names):
+            self.tell(f"place {', '.join(sorted(names))}")
+        mine = some_places(best, names)
+        goal = best.placed.stages[-1].tier
+        if mine is None or [s.tier for s in mine.plan.placed.stages][-1:] != [goal]:
+            return best
+        top = None
+        for part in together(mine.plan, ends=min(ends, time.monotonic() + _PARTY_S)):
+            plan = mine.put_back(part)
+            value = values(plan.placed)
+            if top is not None and value <= top:
+                continue
+            if self.stages and value[-1][0] < values(best.placed)[-1][0]:
+                # Households that were lost are seldom found again.
+                continue
+            top = value
+            plan = spare_all(plan, names, ends=ends)
+            plan = place_by_place(
+                plan, self.again, Looks(), ends=ends, tell=self.tell, names=names
+            )
+            best = max(best, plan, key=lambda one: values(one.placed))
+        return best
 
     def _take(self, plan: Allocation) -> None:
         self.begin(plan.placed, plan.hookups)
         self.stages = list(plan.placed.stages)
 
     def _finish(self) -> None:
-        """Look on at one place and at two, with all tiers, while there is time."""
+        """Look on at places, with all tiers, while there is time."""
         if not self._apart:
             return
         plan = self._plan(
@@ -155,13 +203,8 @@ class Town(Serving):
             self.hookups,
         )
         if self.left_s > _ALL_S:
-            plan = self._looked(plan, Looks(places=2, last=False), 1.0)
+            plan = self._looked(plan, Looks(last=False), 1.0)
         self._take(plan)
-
-
-def _better(one: Allocation, two: Allocation) -> Allocation:
-    """The plan whose last stage gets more, the first of equals."""
-    return max(one, two, key=lambda plan: got(plan.placed.stages[-1]))
 
 
 def _with_bound(plan: Allocation, most: StageValue) -> Allocation:
