@@ -339,12 +339,14 @@ class TestWarmStarts:
         assert sum(before) == 2
 
 
-def test_no_solve_begins_again_at_the_root():
-    """HiGHS 1.16 restarts for ever on some small models, whatever the limit."""
+def test_a_near_solve_does_not_begin_again_at_the_root():
+    """HiGHS 1.16 restarts for ever on a part of a town, whatever the limit."""
     model, picks = knapsack([3, 4, 5], 8)
-    assert model.minimise(-sum(picks), time_limit_s=5.0).found
-    _, restarts = highs._THREAD.highs.getOptionValue("mip_allow_restart")
-    assert restarts is False
+    limits = {"time_limit_s": 5.0, "slack": 0.0}
+    assert model.minimise(-sum(picks), **limits).found
+    assert highs._THREAD.highs.getOptionValue("mip_allow_restart")[1]
+    assert model.minimise_near(-sum(picks), picks, **limits).found
+    assert not highs._THREAD.highs.getOptionValue("mip_allow_restart")[1]
 
 
 class TestPresolve:

@@ -284,6 +284,7 @@ class _Stages:
             slack=slack if self.large else 0.0,
             node_limit=node_limit,
             enough=enough,
+            restarts=not self.large,
         )
 
     def _keep_last(self) -> None:
@@ -415,6 +416,7 @@ class _Stages:
         outcome = pm.model.minimise(
             pm.load_cost() - brought,
             without=off,
+            restarts=not self.large,
             time_limit_s=max(
                 0.0,
                 min(_LEAN_S, self.clock.left_s) if self.large else self.clock.left_s,

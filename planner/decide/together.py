@@ -187,7 +187,9 @@ class _Question:
         if look is _Look.AS_PLACED:
             pm.start_from(self.before.placed)
         if look is _Look.WIDE:
-            found = pm.model.minimise(objective, time_limit_s=limit_s, slack=slack)
+            found = pm.model.minimise(
+                objective, time_limit_s=limit_s, slack=slack, restarts=False
+            )
         else:
             found = pm.model.minimise_near(
                 objective,
