@@ -345,7 +345,7 @@ def test_a_near_solve_does_not_begin_again_at_the_root():
     limits = {"time_limit_s": 5.0, "slack": 0.0}
     assert model.minimise(-sum(picks), **limits).found
     assert highs._THREAD.highs.getOptionValue("mip_allow_restart")[1]
-    assert model.minimise_near(-sum(picks), picks, **limits).found
+    assert model.minimise_near(-sum(picks), picks, restarts=False, **limits).found
     assert not highs._THREAD.highs.getOptionValue("mip_allow_restart")[1]
 
 

@@ -173,6 +173,7 @@ class Model:
         time_limit_s: float,
         slack: float,
         whole_objective: bool = True,
+        restarts: bool = True,
     ) -> Outcome:
         """A good answer soon, and the bound of the relaxed model.
 
@@ -198,7 +199,7 @@ class Model:
                 time_limit_s=time_limit_s,
                 whole_objective=whole_objective,
                 slack=slack,
-                restarts=False,
+                restarts=restarts,
             )
         known = last or {}
         out = [
@@ -211,7 +212,7 @@ class Model:
             whole_objective=whole_objective,
             slack=slack,
             without=out,
-            restarts=False,
+            restarts=restarts,
         )
         bound = relaxed.objective
         if not found.found:

@@ -276,6 +276,7 @@ class _Stages:
                 self.pm.pick.values(),
                 time_limit_s=self._large_s,
                 slack=slack,
+                restarts=not self.near,
             )
         return model.minimise(
             objective,
@@ -284,7 +285,7 @@ class _Stages:
             slack=slack if self.large else 0.0,
             node_limit=node_limit,
             enough=enough,
-            restarts=not self.large,
+            restarts=not self.near,
         )
 
     def _keep_last(self) -> None:
@@ -416,7 +417,7 @@ class _Stages:
         outcome = pm.model.minimise(
             pm.load_cost() - brought,
             without=off,
-            restarts=not self.large,
+            restarts=not self.near,
             time_limit_s=max(
                 0.0,
                 min(_LEAN_S, self.clock.left_s) if self.large else self.clock.left_s,

@@ -197,6 +197,7 @@ class _Question:
                 time_limit_s=limit_s,
                 slack=slack,
                 whole_objective=False,
+                restarts=False,
             )
         if not found.found:
             return None
@@ -209,6 +210,7 @@ class _Question:
                 time_limit_s=limit_s,
                 slack=_LEAN_SLACK_KWH,
                 whole_objective=False,
+                restarts=False,
             )
         return pm
 
