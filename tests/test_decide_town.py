@@ -186,16 +186,16 @@ class TestSpared:
             lines=(b.line(place="Hall"),),
         )
         plan = planned(inst)
-        return some_places(plan, frozenset({plan.hookups[0].place})).plan
-
-    def test_one_pack_is_enough(self):
-        mine = self.with_two(1000.0)
-        first = mine.hookups[0]
+        first = plan.hookups[0]
         turns = (
             replace(first, from_id="B1", from_h=0, to_h=14),
             replace(first, from_id="B2", from_h=14, to_h=HOURS),
         )
-        kit = {h.from_id for h in spared(replace(mine, hookups=turns)).hookups}
+        mine = some_places(plan, frozenset({first.place})).plan
+        return replace(mine, hookups=turns)
+
+    def test_one_pack_is_enough(self):
+        kit = {h.from_id for h in spared(self.with_two(1000.0)).hookups}
         assert len(kit) == 1
 
     def test_both_stay_where_both_are_needed(self):
@@ -208,16 +208,11 @@ class TestSpared:
         assert {h.from_id for h in found.hookups} == {h.from_id for h in plan.hookups}
 
     def test_only_in_the_places_that_are_named(self):
-        mine = self.with_two(1000.0)
-        first = mine.hookups[0]
-        turns = (
-            replace(first, from_id="B1", from_h=0, to_h=14),
-            replace(first, from_id="B2", from_h=14, to_h=HOURS),
-        )
-        plan = replace(mine, hookups=turns)
+        plan = self.with_two(1000.0)
         ends = time.monotonic() + 30
-        assert spare_all(plan, {"Elsewhere"}, ends=ends).hookups == turns
-        kit = {h.from_id for h in spare_all(plan, {first.place}, ends=ends).hookups}
+        assert spare_all(plan, {"Elsewhere"}, ends=ends).hookups == plan.hookups
+        here = {plan.hookups[0].place}
+        kit = {h.from_id for h in spare_all(plan, here, ends=ends).hookups}
         assert len(kit) == 1
 
 

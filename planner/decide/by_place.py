@@ -17,6 +17,7 @@ from planner.decide.placement import Placed
 from planner.decide.some_places import some_places
 from planner.decide.spare import spared
 from planner.decide.stages import at_bound, got, of_stages
+from planner.decide.stations import stands_in
 from planner.errors import SolverError
 
 
@@ -75,16 +76,14 @@ def place_by_place(
             # A look that fails leaves the plan as it is.
             anew = None
         if anew is not None:
-            left += bool(_kit_in_use(plan) - _kit_in_use(anew))
+            left += bool(_in_use(plan) - _in_use(anew))
             plan = anew
         looked[name] = left
     return plan
 
 
-def _kit_in_use(plan: Allocation) -> set[str]:
-    inst = plan.instance
-    kit = {b.id for b in inst.batteries} | {p.id for p in inst.panels}
-    return {i for h in plan.hookups for i in (h.from_id, h.to_id) if i in kit}
+def _in_use(plan: Allocation) -> set[str]:
+    return set(stands_in(plan.instance, plan.hookups) or ())
 
 
 def spare_all(plan: Allocation, names: Collection[str], *, ends: float) -> Allocation:

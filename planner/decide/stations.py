@@ -42,6 +42,11 @@ class Site:
         inst = self.instance
         return frozenset(b.id for b in inst.batteries) | {p.id for p in inst.panels}
 
+    @property
+    def use_wh(self) -> float:
+        """Energy that is to be fed there."""
+        return sum(float(f.load_w.sum()) for f in self.fed)
+
 
 def share_out(
     instance: Instance,
@@ -118,6 +123,14 @@ def kit_worth_wh(instance: Instance) -> dict[str, float]:
     return worth | {panel.id: float(sun_w.sum()) for panel, sun_w in sun}
 
 
+def usable_kwh(instance: Instance) -> dict[str, float]:
+    """What batteries hold above their reserve."""
+    return {
+        battery.id: (x.full_wh - x.floor_wh - x.reserve_wh) / _WH
+        for battery, x in zip(instance.batteries, instance.limits, strict=True)
+    }
+
+
 def _alone(instance: Instance, name: str, stands: dict[str, str]) -> Instance:
     """One place of a scenario; what stands there stays there."""
     kit = frozenset(i for i, place in stands.items() if place == name)
@@ -184,6 +197,7 @@ class _Sharing:
         hours = {0, *(t.ready_h for t in terms), *(t.back_h or 0 for t in terms)}
         self.changes = sorted(h for h in hours if h < instance.hours)
         self.there = [here(t, instance.hours) for t in terms]
+        self.usable_kwh = usable_kwh(instance)
         self.missing: list[Expr] = []
         for name in names:
             mine = [f for f in fed if f.consumer.place == name]
@@ -232,11 +246,7 @@ class _Sharing:
             for x in (inst.limits[b],)
         )
         # What comes in beyond what the batteries here hold is lost.
-        most: Expr = total(
-            (x.full_wh - x.floor_wh - x.reserve_wh) / _WH * v
-            for b, v in here
-            for x in (inst.limits[b],)
-        )
+        most: Expr = total(self.usable_kwh[inst.batteries[b].id] * v for b, v in here)
         for block in energy_blocks(inst, 12):
             spent = float(use[block.span].sum()) / _EFFICIENCY / _WH
             lacks = model.var(0)

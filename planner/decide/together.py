@@ -25,7 +25,14 @@ from planner.decide.salvage import Wired, place_in, used
 from planner.decide.shares import EnergyCut, PowerCheck
 from planner.decide.solver import value
 from planner.decide.stages import got, hold, of_stages
-from planner.decide.stations import Site, among, may_stand, sites, stands_in
+from planner.decide.stations import (
+    Site,
+    among,
+    may_stand,
+    sites,
+    stands_in,
+    usable_kwh,
+)
 
 _ROUNDS = 60
 _ASK_S = 4.0
@@ -85,18 +92,18 @@ def together(before: Allocation, *, ends: float) -> Iterator[Allocation]:
             continue
         wished, apart = asked
         lacking = _missing(wired, apart)
-        use_wh = sum(float(f.load_w.sum()) for site in apart for f in site.fed)
+        use_wh = sum(site.use_wh for site in apart)
         # With nothing to keep a part of it is a plan too.
         if question.first or sum(lacking.values()) <= _NEARLY * use_wh:
             fed = feed_in_place(before.instance, wished, apart, wired)
             plan = None if fed is None else _placed(before, fed)
             if plan is not None:
                 yield plan
-            if plan is not None and got(plan.placed.stages[-1]) > question.best:
-                question.best = got(plan.placed.stages[-1])
-            elif plan is not None and not lacking:
-                return
-            elif plan is None and not lacking:
+                gets = got(plan.placed.stages[-1])
+                if gets <= question.best and not lacking:
+                    return
+                question.best = max(question.best, gets)
+            elif not lacking:
                 question.forbid(wished)
         question.learn(wished, apart, lacking)
 
@@ -105,7 +112,7 @@ def _missing(wired: Sites, apart: tuple[Site, ...]) -> dict[str, float]:
     """Energy that places lack [Wh], looked for longer where it is little in all."""
     lacking = wired.missing(apart)
     short = tuple(site for site in apart if site.place in lacking)
-    use_wh = sum(float(f.load_w.sum()) for site in apart for f in site.fed)
+    use_wh = sum(site.use_wh for site in apart)
     if short and sum(lacking.values()) <= _CLOSELY * use_wh:
         wired.quick = False
         lacking = wired.missing(short)
@@ -231,8 +238,9 @@ class _Question:
         need_able_battery(pm, self.before.check)
         for place, energy in self.by_shares:
             hold_to_kit(pm, place, energy)
+        kwh = usable_kwh(inst)
         for cut in self.by_trial:
-            need_kit(pm, cut, _usable_kwh(inst))
+            need_kit(pm, cut, kwh)
         for item_id, place in _feeding_loads(self.before).items():
             # That these feed the loads is known.
             pm.model.add("R7", pm.stands[item_id][place] >= 1)
@@ -250,7 +258,7 @@ class _Question:
     ) -> None:
         """Cut off what the kit in a place cannot carry in shares, or by trial."""
         inst = self.before.instance
-        kwh = _usable_kwh(inst)
+        kwh = usable_kwh(inst)
         for site in apart:
             modes = _modes_at(inst, wished, site.place)
             cut = self._cut(site, modes)
@@ -263,8 +271,7 @@ class _Question:
             self.by_trial.append(
                 KitCut(place=site.place, modes=modes, least_kwh=there_kwh + more_kwh)
             )
-            use_wh = max(1.0, sum(float(f.load_w.sum()) for f in site.fed))
-            more = _OF_MISSING * lacking[site.place] / use_wh
+            more = _OF_MISSING * lacking[site.place] / max(1.0, site.use_wh)
             more = max(_LEAST_MORE, min(_MOST_MORE, more))
             self.times[site.place] = self.times.get(site.place, 1.0) * (1.0 + more)
 
@@ -305,11 +312,3 @@ def _feeding_loads(plan: Allocation) -> dict[str, str]:
     kit = {h.from_id for h in plan.hookups if h.to_id in batteries} | batteries
     stands = stands_in(plan.instance, plan.hookups) or {}
     return {i: place for i, place in sorted(stands.items()) if i in kit}
-
-
-def _usable_kwh(instance: Instance) -> dict[str, float]:
-    """What batteries hold above their reserve."""
-    return {
-        battery.id: (x.full_wh - x.floor_wh - x.reserve_wh) / _WH
-        for battery, x in zip(instance.batteries, instance.limits, strict=True)
-    }
