@@ -65,6 +65,8 @@ class Highs(pulp.HiGHS):  # type: ignore[misc]
         lp.solverModel.setOptionValue("threads", 1)
         lp.solverModel.setOptionValue("random_seed", _SEED)
         lp.solverModel.setOptionValue("presolve_rule_off", _NO_ENUMERATION)
+        # One that HiGHS 1.16 made at the root never ended, whatever the limit.
+        lp.solverModel.setOptionValue("mip_allow_restart", False)
         # HiGHS holds the limit of a model without integers against a clock that
         # runs on from solve to solve, and that of one with integers against its
         # own.

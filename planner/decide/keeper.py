@@ -287,6 +287,7 @@ class Keeper:
                 time_limit_s=_SOLVE_LIMIT_S,
                 node_limit=_FEW_NODES if loose else _NODES,
                 loose=loose,
+                lean=True,
             )
             if not outcome.found or not pm.cut_off(pm.read((), proven=False)):
                 return outcome

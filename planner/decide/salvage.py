@@ -16,7 +16,7 @@ from planner.scenario import Tier
 
 _TIER_WEIGHT = 12.0
 _SURPLUS_SHARE = 0.01
-PLACE_LIMIT_S = 100.0
+_LIMIT_S = 100.0
 
 
 Wired = tuple[tuple[Fed, ...], tuple[Hookup, ...]]
@@ -43,7 +43,7 @@ def place_in(
     surplus: bool,
     after: tuple[StageValue, ...] = (),
     known: Placed | None = None,
-    limit_s: float = PLACE_LIMIT_S,
+    limit_s: float = _LIMIT_S,
     near: bool = False,
 ) -> tuple[StageValue, Placed] | None:
     """Serve a tier from units that have power, at their load or a lighter one.

@@ -25,7 +25,7 @@ from planner.decide.placement import (
     StageValue,
     nothing_placed,
 )
-from planner.decide.salvage import PLACE_LIMIT_S, Wired, covers, place_in, used
+from planner.decide.salvage import Wired, covers, place_in, used
 from planner.decide.shares import PowerCheck
 from planner.decide.stages import (
     as_placed,
@@ -35,6 +35,7 @@ from planner.decide.stages import (
     needs,
     next_stage,
     of_stages,
+    shortest_first,
     stage_order,
 )
 from planner.result import Hookup
@@ -50,7 +51,7 @@ _GROW_ROUNDS = {Tier.A: 8, Tier.B: 8, Tier.C: 3}
 GROW_SHARE = 0.75
 """Share of the time after which no tier asks anew for what could not be wired."""
 _MAKE_DO_S = 10.0
-_LATE_S = 40.0
+_LATE_S = 8.0
 _GUESS_NODES = 60
 """Where nothing is proven the last bag is not worth the search."""
 TRY_SHARE = 0.65
@@ -66,7 +67,7 @@ class SearchEffort:
     Making do may outlast the clock by ``grace_s``.  To ``stay`` is to keep the
     wiring in hand where a tier could be served for less, to be ``neat`` to look
     for fewer moves of plugs at the end, ``near`` to solve placements nearly, and
-    ``quick`` to give up early on wirings.  When the time is up a tier still has
+    ``quick`` to give up early on wirings.  However little time is left a tier has
     ``late_s`` for the units that have power.
     """
 
@@ -115,7 +116,7 @@ class Serving:
     @property
     def _place_s(self) -> float:
         """Seconds for a placement in what is wired, which is found also when late."""
-        return PLACE_LIMIT_S if self.left_s else self.effort.late_s
+        return max(self.left_s, self.effort.late_s)
 
     def begin(self, placed: Placed, hookups: tuple[Hookup, ...]) -> None:
         """Begin with a placement and the wiring that feeds it."""
@@ -276,13 +277,7 @@ class Serving:
         ``at_most`` and ``in_order`` as for ``next_stage``.  With ``guesses``,
         ``budgets`` or ``stationed`` it is no bound, but likelier to have a wiring.
         """
-        model = PlacementModel(
-            self.instance,
-            cuts=(*self.cuts, *guesses),
-            check=self.check,
-            stationed=stationed,
-            only=of_stages(tuple(self.stages), self._floor_after()) | {(tier, surplus)},
-        )
+        model = self._model(tier, surplus=surplus, guesses=guesses, stationed=stationed)
         bounds = self.level and not (guesses or budgets or stationed)
         loads = energy_kwh(fed_by_modes(self.instance, ()))
         for place, kwh in sorted((budgets or {}).items()):
@@ -307,12 +302,34 @@ class Serving:
         ordered = stage.lateness is not None or self.effort.near
         if ordered or not 0 < stage.met < stage.needed:
             return stage, lean
-        found = self._bound(stage.tier, surplus=stage.surplus, at_most=stage)
-        if found is None or got(found[0]) != got(stage):
-            return stage, lean
+        found = shortest_first(
+            self._model(stage.tier, surplus=stage.surplus),
+            tuple(self.stages),
+            stage,
+            after=self._floor_after(),
+            known=lean,
+            time_limit_s=self.left_s,
+        )
         if not self._powered(found[1]):
             self._wire(found[1])
         return found if self._powered(found[1]) else (stage, lean)
+
+    def _model(
+        self,
+        tier: Tier,
+        *,
+        surplus: bool,
+        guesses: Sequence[Cut] = (),
+        stationed: bool = False,
+    ) -> PlacementModel:
+        """The placement as far as one tier, with all cuts so far."""
+        return PlacementModel(
+            self.instance,
+            cuts=(*self.cuts, *guesses),
+            check=self.check,
+            stationed=stationed,
+            only=of_stages(tuple(self.stages), self._floor_after()) | {(tier, surplus)},
+        )
 
     def _floor_after(self) -> tuple[StageValue, ...]:
         """What the needs that are still to be served must keep."""

@@ -29,7 +29,6 @@ LEAN = {
     "mip_heuristic_run_rens": False,
     "mip_heuristic_run_root_reduced_cost": False,
     "mip_detect_symmetry": False,
-    "mip_allow_restart": False,
 }
 """HiGHS without its dearer habits: twice as fast on wiring models, where the
 question is whether there is any answer, and slower on none measured."""
@@ -104,7 +103,6 @@ class Model:
         lean: bool = False,
         without: Sequence[Expr] = (),
         enough: float | None = None,
-        restarts: bool = True,
     ) -> Outcome:
         """Solve; ``whole_objective`` says every value of it is an integer.
 
@@ -112,9 +110,7 @@ class Model:
         ``loose`` ends the search within some percent of the bound.
         ``lean`` leaves out the solver's dearer heuristics, ``without`` 0/1
         variables, and the outcome is then no more than feasible.  ``enough`` is a
-        proven bound of a whole objective: what reaches it is optimal.  Without
-        ``restarts`` none is made at the root, of which one in HiGHS 1.16 never
-        ended, on a part of a town.
+        proven bound of a whole objective: what reaches it is optimal.
         """
         if time_limit_s <= 0:
             return Outcome(answer=Answer.UNKNOWN, objective=0.0, bound=-math.inf)
@@ -124,8 +120,6 @@ class Model:
         options: dict[str, Any] = dict(LEAN) if lean else {}
         if loose:
             options["mip_rel_gap"] = _LOOSE
-        if not restarts:
-            options["mip_allow_restart"] = False
         if enough is not None:
             # HiGHS knows nothing of a constant.
             shift = float(self._problem.objective.constant or 0.0)
@@ -173,7 +167,6 @@ class Model:
         time_limit_s: float,
         slack: float,
         whole_objective: bool = True,
-        restarts: bool = True,
     ) -> Outcome:
         """A good answer soon, and the bound of the relaxed model.
 
@@ -199,7 +192,6 @@ class Model:
                 time_limit_s=time_limit_s,
                 whole_objective=whole_objective,
                 slack=slack,
-                restarts=restarts,
             )
         known = last or {}
         out = [
@@ -212,7 +204,6 @@ class Model:
             whole_objective=whole_objective,
             slack=slack,
             without=out,
-            restarts=restarts,
         )
         bound = relaxed.objective
         if not found.found:

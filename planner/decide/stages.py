@@ -7,7 +7,7 @@ shortest allowance.  Each stage fixes the ones before.
 
 import math
 import time
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from planner.decide.goods import Good
 from planner.decide.instance import Instance
@@ -77,6 +77,32 @@ def next_stage(
     if run.last is None:
         return None
     return run.stages[-1], run.last
+
+
+def shortest_first(
+    pm: PlacementModel,
+    before: tuple[StageValue, ...],
+    stage: StageValue,
+    *,
+    after: tuple[StageValue, ...] = (),
+    known: Placed,
+    time_limit_s: float,
+) -> tuple[StageValue, Placed]:
+    """The shortest allowances for as many bags as a stage got, at least load.
+
+    ``known`` is a placement that gives them; it is the answer where none is
+    found in time.
+    """
+    hold(pm, (*before, stage))
+    hold_all(pm, after)
+    pm.start_from(known)
+    run = _Stages(pm, _Clock(limit_s=time_limit_s))
+    run.stages, run.last = list(before), known
+    mine = pm.goods_of(stage.tier, surplus=stage.surplus)
+    stage = replace(stage, lateness=run.shortest_allowance(mine))
+    run.stages.append(stage)
+    run.lean()
+    return stage, run.last
 
 
 def hold_all(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
@@ -276,7 +302,6 @@ class _Stages:
                 self.pm.pick.values(),
                 time_limit_s=self._large_s,
                 slack=slack,
-                restarts=not self.near,
             )
         return model.minimise(
             objective,
@@ -285,7 +310,6 @@ class _Stages:
             slack=slack if self.large else 0.0,
             node_limit=node_limit,
             enough=enough,
-            restarts=not self.near,
         )
 
     def _keep_last(self) -> None:
@@ -317,7 +341,7 @@ class _Stages:
         lateness = None
         if self.in_order and 0 < met < needed:
             # Which bags of this tier go in decides what is left for the next.
-            lateness = self._shortest_allowance(mine)
+            lateness = self.shortest_allowance(mine)
         self.stages.append(
             StageValue(
                 tier=tier,
@@ -389,7 +413,7 @@ class _Stages:
             bound = min(needed, math.floor(-second.bound + 1e-6))
         return round(value(homes)), served_bound, met, bound
 
-    def _shortest_allowance(self, mine: list[int]) -> int | None:
+    def shortest_allowance(self, mine: list[int]) -> int | None:
         """Among equal counts prefer the shortest allowance."""
         score, matters = self.pm.lateness(mine)
         if not matters or self.large:
@@ -417,7 +441,6 @@ class _Stages:
         outcome = pm.model.minimise(
             pm.load_cost() - brought,
             without=off,
-            restarts=not self.near,
             time_limit_s=max(
                 0.0,
                 min(_LEAN_S, self.clock.left_s) if self.large else self.clock.left_s,

@@ -194,9 +194,7 @@ class _Question:
         if look is _Look.AS_PLACED:
             pm.start_from(self.before.placed)
         if look is _Look.WIDE:
-            found = pm.model.minimise(
-                objective, time_limit_s=limit_s, slack=slack, restarts=False
-            )
+            found = pm.model.minimise(objective, time_limit_s=limit_s, slack=slack)
         else:
             found = pm.model.minimise_near(
                 objective,
@@ -204,7 +202,6 @@ class _Question:
                 time_limit_s=limit_s,
                 slack=slack,
                 whole_objective=False,
-                restarts=False,
             )
         if not found.found:
             return None
@@ -217,7 +214,6 @@ class _Question:
                 time_limit_s=limit_s,
                 slack=_LEAN_SLACK_KWH,
                 whole_objective=False,
-                restarts=False,
             )
         return pm
 
