@@ -19,13 +19,13 @@ from planner.decide.board import Board
 from planner.decide.carriers import Carriers
 from planner.decide.carry import Carrier
 from planner.decide.conflict import with_twins
+from planner.decide.cuts import Cut
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.ladder import best_supply
 from planner.decide.mixed import alike_panels
 from planner.decide.narrow import SOURCE, Halves, Narrow, Shared, halves
 from planner.decide.one_site import _solve
-from planner.decide.placement import Cut
 from planner.decide.shares import PowerCheck
 from planner.decide.simulate import thin_hours
 from planner.decide.solver import Answer

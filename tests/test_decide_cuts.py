@@ -17,11 +17,12 @@ from planner.decide.alone import Sockets
 from planner.decide.assign import placements
 from planner.decide.blocks import Block
 from planner.decide.borrow_pool import offers
+from planner.decide.cuts import mode_key
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import build, consumer_of_unit
 from planner.decide.one_site import Wiring, cannot
-from planner.decide.placement import Placed
-from planner.decide.shares import PowerCheck, mode_key
+from planner.decide.placed import Placed
+from planner.decide.shares import PowerCheck
 from planner.decide.triage import demands
 from planner.result import PlanStatus
 from planner.scenario import Status, SunCase

@@ -11,10 +11,10 @@ from planner.decide.fewer import Budgets
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.one_site import Wiring
-from planner.decide.placement import StageValue, nothing_placed
+from planner.decide.placed import nothing_placed
 from planner.decide.serving import Serving
 from planner.decide.shares import PowerCheck
-from planner.decide.stages import got
+from planner.decide.stage_values import StageValue, got
 from planner.scenario import Tier
 from tests import builders as b
 from tests.decide_cases import instance

@@ -6,7 +6,8 @@ from dataclasses import replace
 from planner.decide import serving
 from planner.decide.allocate import allocate
 from planner.decide.placement import PlacementModel
-from planner.decide.stages import got, next_stage, stage_order
+from planner.decide.stage_values import got, stage_order
+from planner.decide.stages import next_stage
 from tests.bench.town import town
 from tests.decide_cases import instance
 from tests.test_decide_never_refused import site

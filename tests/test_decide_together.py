@@ -5,14 +5,15 @@ from dataclasses import replace
 
 import pytest
 
+from planner.decide.cuts import EnergyCut, mode_key
 from planner.decide.grow import feed_in_place
 from planner.decide.hookup import Sites, fed_by_modes, wire
 from planner.decide.instance import build
 from planner.decide.kit_cuts import KitCut, hold_to_kit, need_able_battery, need_kit
 from planner.decide.placement import PlacementModel
-from planner.decide.shares import EnergyCut, PowerCheck, mode_key
+from planner.decide.shares import PowerCheck
 from planner.decide.simulate import thin_hours
-from planner.decide.stages import got, in_full
+from planner.decide.stage_values import got, in_full
 from planner.decide.stations import sites
 from planner.decide.together import parties, together
 from planner.decide.triage import demands

@@ -13,11 +13,11 @@ from planner.decide.by_place import Looks, place_by_place, spare_all
 from planner.decide.first_bags import served
 from planner.decide.goods import Family
 from planner.decide.instance import build
-from planner.decide.placement import nothing_placed
+from planner.decide.placed import as_placed, nothing_placed
 from planner.decide.shares import PowerCheck
 from planner.decide.some_places import some_places
 from planner.decide.spare import spared
-from planner.decide.stages import as_placed, got, stage_order
+from planner.decide.stage_values import got, stage_order
 from planner.decide.stations import may_stand, stands_in
 from planner.decide.town import is_town
 from planner.decide.triage import demands

@@ -21,7 +21,7 @@ from planner.decide.grow import grow
 from planner.decide.hookup import fed_by_modes, wire, wire_at_last
 from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.one_site import Wiring
-from planner.decide.placement import ModeChoice, Placed
+from planner.decide.placed import ModeChoice, Placed
 from planner.decide.simulate import thin_hours
 from planner.decide.stations import roams, share_out, sites
 from planner.decide.stretch import NONE

@@ -8,7 +8,7 @@ from planner import replanning
 from planner.decide.allocate import allocate
 from planner.decide.as_wired import as_wired
 from planner.decide.instance import build
-from planner.decide.stages import got
+from planner.decide.stage_values import got
 from planner.decide.triage import demands
 from planner.inforce import in_force_of
 from planner.pipeline import make_plan

@@ -3,9 +3,9 @@
 import time
 
 from planner.decide.allocation import Allocation
+from planner.decide.cuts import Cut
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance
-from planner.decide.placement import Cut
 from planner.decide.serving import (
     GOAL_TRIES,
     GROW_SHARE,
@@ -15,7 +15,7 @@ from planner.decide.serving import (
     Serving,
 )
 from planner.decide.shares import PowerCheck
-from planner.decide.stages import got, needs
+from planner.decide.stage_values import got, needs
 from planner.decide.town import TOWN_LATE_S, Town, is_town
 
 _LATE_LOOK_S = 2.0

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
+from planner.decide.cuts import Cut
 from planner.decide.instance import Instance
-from planner.decide.placement import Cut, Placed
+from planner.decide.placed import Placed
 from planner.decide.shares import PowerCheck
 from planner.result import Hookup
 

@@ -8,10 +8,9 @@ import numpy as np
 from planner.decide.allocation import Allocation
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, Instance, Mode
-from planner.decide.placement import StageValue
 from planner.decide.salvage import place_in, used
 from planner.decide.simulate import thin_hours
-from planner.decide.stages import got, stage_order
+from planner.decide.stage_values import StageValue, got, stage_order
 from planner.result import Hookup, Link, UnitUse
 from planner.result_replan import InForce
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 
 from planner.decide.goods import Good, Part, SlotKey
 from planner.decide.instance import Instance
-from planner.decide.placement import Placed
+from planner.decide.placed import Placed
 from planner.result import Placement
 from planner.scenario import Tier
 

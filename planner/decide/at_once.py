@@ -6,7 +6,7 @@ to change too, which takes a solve to find out.
 
 from planner.decide.goods import Good, SlotKey
 from planner.decide.instance import Instance, Mode
-from planner.decide.placement import Placed
+from planner.decide.placed import Placed
 from planner.result import ReasonFamily
 from planner.scenario import StockClass
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from planner.decide.goods import SlotKey
 from planner.decide.instance import Instance, Mode
-from planner.decide.placement import ModeChoice, Placed
+from planner.decide.placed import ModeChoice, Placed
 from planner.result import Placement, UnitUse
 from planner.scenario import StockClass
 

@@ -10,9 +10,11 @@ from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance
 from planner.decide.on_top import OnTop
 from planner.decide.on_top_feeders import Memory
-from planner.decide.placement import Placed, PlacementModel, StageValue
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.solver import Expr, total, value
-from planner.decide.stages import gain_at, got, hold, hold_all, in_full, needs
+from planner.decide.stage_values import StageValue, got, in_full, needs
+from planner.decide.stages import gain_at, hold, hold_all
 from planner.result import ReasonFamily
 from planner.scenario import Tier
 

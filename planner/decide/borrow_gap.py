@@ -22,7 +22,8 @@ from planner.decide.instance import (
     plugs,
     sun_reaches,
 )
-from planner.decide.stages import got, settle
+from planner.decide.stage_values import got
+from planner.decide.stages import settle
 from planner.physics.profiles import held_band, reach, room_temp_c
 from planner.result import Demand, ReasonFamily
 from planner.result_borrow import NestedGap, NotNeeded, Unhelpful

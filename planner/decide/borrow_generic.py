@@ -16,8 +16,7 @@ from planner.catalogue import (
     text_default,
     unit_default,
 )
-from planner.decide.placement import StageValue
-from planner.decide.stages import in_full
+from planner.decide.stage_values import StageValue, in_full
 from planner.result import Demand
 from planner.scenario import (
     Availability,

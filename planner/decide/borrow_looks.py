@@ -7,8 +7,7 @@ from planner.decide.borrow_gain import climb_all
 from planner.decide.borrow_pool import lent
 from planner.decide.instance import build
 from planner.decide.least import Seen, least
-from planner.decide.placement import StageValue
-from planner.decide.stages import needs
+from planner.decide.stage_values import StageValue, needs
 from planner.decide.triage import outlasts_window
 from planner.result import Demand, Placement, TierGain
 from planner.result_borrow import OtherKind, OtherStep

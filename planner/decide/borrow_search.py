@@ -10,11 +10,13 @@ from planner.decide.allocation import Allocation
 from planner.decide.borrow_gain import bundles, could_gain, on_top_gain, plan_on_top
 from planner.decide.borrow_pool import effort, figures, lent, ready_h, waits_for
 from planner.decide.borrow_step import gives_wh, open_needs, vector
+from planner.decide.cuts import Cut
 from planner.decide.instance import Instance, build
 from planner.decide.on_top_feeders import Memory
-from planner.decide.placement import Cut, PlacementModel, StageValue
+from planner.decide.placement import PlacementModel
 from planner.decide.shares import PowerCheck
-from planner.decide.stages import gain_at, got, settle
+from planner.decide.stage_values import StageValue, got
+from planner.decide.stages import gain_at, settle
 from planner.result import Demand
 from planner.scenario import Equipment, Scenario
 

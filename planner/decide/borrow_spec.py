@@ -21,7 +21,8 @@ from planner.decide.least import Seen, least
 from planner.decide.on_top_feeders import Memory
 from planner.decide.placement import PlacementModel
 from planner.decide.shares import PowerCheck
-from planner.decide.stages import gain_at, got
+from planner.decide.stage_values import got
+from planner.decide.stages import gain_at
 from planner.result import Demand, TierGain
 from planner.result_spec import LeastSpec, Quantity, SpecPoint
 from planner.scenario import (

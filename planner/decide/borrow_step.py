@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 from planner.decide.allocation import Allocation
 from planner.decide.instance import Instance
-from planner.decide.placement import StageValue
-from planner.decide.stages import got, in_full, needs
+from planner.decide.stage_values import StageValue, got, in_full, needs
 from planner.result import TierGain
 from planner.result_borrow import NestedGap
 from planner.scenario import Tier

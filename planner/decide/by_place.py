@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from planner.decide.allocation import Allocation
-from planner.decide.placement import Placed
+from planner.decide.placed import Placed
 from planner.decide.some_places import some_places
 from planner.decide.spare import spared
-from planner.decide.stages import at_bound, got, of_stages
+from planner.decide.stage_values import at_bound, got, of_stages
 from planner.decide.stations import stands_in
 from planner.errors import SolverError
 

@@ -9,7 +9,7 @@ from planner.decide.blocks import plug_periods
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance, Mode
 from planner.decide.on_top_feeders import TO_USER, InForce
-from planner.decide.placement import ModeChoice
+from planner.decide.placed import ModeChoice
 from planner.decide.salvage import no_more
 from planner.scenario import Equipment
 

@@ -17,7 +17,7 @@ from planner.decide.kept import bags_of_goods
 from planner.decide.least import Seen, least
 from planner.decide.mend import apply_change
 from planner.decide.one_plug import Plugged, kept_plugs, plug_in, unplugged, ways_in
-from planner.decide.placement import Placed
+from planner.decide.placed import Placed
 from planner.decide.simulate import first_thin_hour, thin_hours
 from planner.result import Hookup, PortType
 from planner.result_reasons import Change, ChangeKind

@@ -9,7 +9,8 @@ from planner.decide.goods import Good
 from planner.decide.keeper import Keeper
 from planner.decide.kept import bags_of_goods, hold_goods
 from planner.decide.mend import ROOM_ID, apply_change
-from planner.decide.placement import Placed, PlacementModel
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.salvage import within
 from planner.decide.shares import PowerCheck
 from planner.decide.solver import Answer, Expr, total

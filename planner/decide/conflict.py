@@ -6,10 +6,10 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 
 from planner.decide.blocks import plug_periods
+from planner.decide.cuts import Cut, draws_no_less
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance, Mode, consumer_of_unit
 from planner.decide.one_site import cannot, soon_said
-from planner.decide.placement import Cut, draws_no_less
 from planner.decide.stations import roams
 from planner.decide.trial import try_wiring
 from planner.scenario import ColdUnit

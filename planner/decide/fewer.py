@@ -9,13 +9,14 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
+from planner.decide.cuts import Cut
 from planner.decide.grow import grow
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Fed, Instance, Mode
 from planner.decide.one_site import Wiring
-from planner.decide.placement import Cut, Placed, StageValue
+from planner.decide.placed import Placed
 from planner.decide.salvage import Wired
-from planner.decide.stages import got
+from planner.decide.stage_values import StageValue, got
 from planner.decide.stations import roams
 
 _WH = 1000.0

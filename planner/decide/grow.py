@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from planner.decide.hookup import Sites, fed_by_modes
 from planner.decide.instance import Fed, Instance, Mode
-from planner.decide.placement import Placed
+from planner.decide.placed import Placed
 from planner.decide.salvage import Wired, no_more, worth_by_unit
 from planner.decide.stations import Site, share_out, sites, stands_in
 from planner.result import Hookup

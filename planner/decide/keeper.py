@@ -14,6 +14,7 @@ from planner.decide.allocation import Allocation
 from planner.decide.assign import dealt
 from planner.decide.beside import Standing, standing, ways_beside
 from planner.decide.conflict import conflict_cut
+from planner.decide.cuts import Cut
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Instance, build, without_power
 from planner.decide.kept import (
@@ -30,7 +31,8 @@ from planner.decide.least import Seen
 from planner.decide.notes import units_in_use
 from planner.decide.one_plug import plug_in, unplugged
 from planner.decide.one_site import cannot
-from planner.decide.placement import Cut, Placed, PlacementModel
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.salvage import covers, used, within
 from planner.decide.shares import PowerCheck
 from planner.decide.simulate import thin_hours

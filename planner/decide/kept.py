@@ -7,9 +7,9 @@ from enum import IntEnum
 from planner.decide.allocation import Allocation
 from planner.decide.instance import Fed, Instance
 from planner.decide.least import Seen
-from planner.decide.placement import PlacementModel, StageValue
+from planner.decide.placement import PlacementModel
 from planner.decide.solver import total
-from planner.decide.stages import stage_order
+from planner.decide.stage_values import StageValue, stage_order
 from planner.result import Demand, Hookup, Placement, UnitUse
 
 BagKey = tuple[str, bool]

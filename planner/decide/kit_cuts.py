@@ -7,9 +7,10 @@ What is cut off cannot be wired with that kit, or was not found to be.
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from planner.decide.cuts import EnergyCut, mode_key
 from planner.decide.instance import Mode
 from planner.decide.placement import PlacementModel
-from planner.decide.shares import EnergyCut, PowerCheck, mode_key
+from planner.decide.shares import PowerCheck
 from planner.decide.solver import total
 
 

@@ -14,7 +14,8 @@ from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Fed, Instance, Mode, consumer_of_unit
 from planner.decide.on_top_feeders import TO_USER, InForce, Memory
 from planner.decide.on_top_turns import Turns, free_feeds, relay, spare_wh
-from planner.decide.placement import Placed, PlacementModel
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.salvage import no_more, used
 from planner.decide.simulate import thin_hours
 from planner.decide.sockets import Span, merge, number_sockets

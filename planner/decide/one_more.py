@@ -20,7 +20,8 @@ from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import TUB_SHARE, Instance, build
 from planner.decide.moves import carries, settings_between
 from planner.decide.notes import units_in_use
-from planner.decide.placement import ModeChoice, Placed, PlacementModel
+from planner.decide.placed import ModeChoice, Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.replan import minimise_cut
 from planner.decide.salvage import within
 from planner.decide.shares import PowerCheck

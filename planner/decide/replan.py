@@ -11,9 +11,11 @@ from planner.decide.allocation import Allocation
 from planner.decide.conflict import conflict_cut
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Instance
-from planner.decide.placement import Placed, PlacementModel, StageValue
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.salvage import covers, used, within
 from planner.decide.solver import Expr, value
+from planner.decide.stage_values import StageValue
 from planner.decide.stages import hold
 from planner.decide.stays import Bags, Dealt, Stays
 from planner.result import Hookup, Placement, ReasonFamily

@@ -8,8 +8,10 @@ out was not always needed.
 from dataclasses import replace
 
 from planner.decide.instance import Fed, Instance
-from planner.decide.placement import Placed, PlacementModel, StageValue
-from planner.decide.stages import next_stage, of_stages
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
+from planner.decide.stage_values import StageValue, of_stages
+from planner.decide.stages import next_stage
 from planner.physics.profiles import Hourly
 from planner.result import Hookup, Link, ReasonFamily
 from planner.scenario import Tier

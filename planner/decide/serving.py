@@ -14,30 +14,26 @@ from functools import partial
 
 from planner.decide.allocation import Allocation
 from planner.decide.conflict import conflict_cut, with_twins
+from planner.decide.cuts import Cut
 from planner.decide.fewer import Less, Option, energy_kwh
 from planner.decide.hookup import fed_by_modes, tidy, wire, wire_at_last
 from planner.decide.instance import Fed, Instance, without_power
 from planner.decide.one_site import Wiring
-from planner.decide.placement import (
-    Cut,
-    Placed,
-    PlacementModel,
-    StageValue,
-    nothing_placed,
-)
+from planner.decide.placed import Placed, as_placed, nothing_placed
+from planner.decide.placement import PlacementModel
 from planner.decide.salvage import Wired, covers, place_in, used
 from planner.decide.shares import PowerCheck
-from planner.decide.stages import (
-    as_placed,
+from planner.decide.stage_values import (
+    StageValue,
     at_bound,
+    at_most,
     got,
     in_full,
     needs,
-    next_stage,
     of_stages,
-    shortest_first,
     stage_order,
 )
+from planner.decide.stages import next_stage, shortest_first
 from planner.result import Hookup
 from planner.scenario import Tier
 
@@ -450,8 +446,3 @@ class Serving:
             near=self.effort.near,
         )
         return found and (found, wired)
-
-
-def at_most(stage: StageValue) -> StageValue:
-    """A stage of which no bound is known but what is needed."""
-    return replace(stage, bound=stage.needed, household_bound=stage.households)

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from planner.decide.alone import Sockets, wanted
 from planner.decide.blocks import Block, charge_steps, plug_periods
+from planner.decide.cuts import EnergyCut, ModeKey, mode_key
 from planner.decide.instance import (
     Consumer,
     Instance,
@@ -33,23 +34,6 @@ _UNFED_KWH = 1e-5
 _LEAST_KWH = 1e-3
 _SLACK = 1e-6
 _WH = 1000.0
-
-ModeKey = tuple[str, tuple[float, ...], float]
-"""Unit, set points and fill: a mode by name."""
-
-
-def mode_key(mode: Mode) -> ModeKey:
-    """Name of a mode."""
-    return mode.unit_id, mode.set_points_c, mode.fill
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EnergyCut:
-    """Weights of the modes picked <= room + room of the offers taken."""
-
-    weights: dict[ModeKey, float]
-    offers: dict[str, float]
-    room: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

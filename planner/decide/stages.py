@@ -9,10 +9,10 @@ import math
 import time
 from dataclasses import dataclass, field, replace
 
-from planner.decide.goods import Good
-from planner.decide.instance import Instance
-from planner.decide.placement import Placed, PlacementModel, StageValue
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.solver import Answer, Expr, Outcome, total, value, whole
+from planner.decide.stage_values import StageValue, got, needs
 from planner.scenario import Tier
 
 _POLISH_NODES = 200
@@ -105,15 +105,6 @@ def shortest_first(
     return stage, run.last
 
 
-def hold_all(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
-    """No stage gets less than it says, in bags or in households."""
-    for stage in stages:
-        mine = pm.goods_of(stage.tier, surplus=stage.surplus)
-        pm.model.add("T", pm.placed(mine) >= stage.met)
-        if stage.households:
-            pm.model.add("T", pm.homes(stage.tier) >= stage.households_met)
-
-
 def gain_at(
     pm: PlacementModel, now: tuple[StageValue, ...], i: int, *, time_limit_s: float
 ) -> tuple[int, int] | None:
@@ -156,55 +147,13 @@ def settle(
     return run.last
 
 
-def as_placed(
-    instance: Instance, placed: Placed, tier: Tier, *, surplus: bool
-) -> StageValue:
-    """What a tier has in a placement; the bound is what it needs."""
-    goods = enumerate(instance.goods)
-    mine = {i: g for i, g in goods if (g.tier, g.surplus) == (tier, surplus)}
-    families = [
-        (family.households, served)
-        for family, served in zip(instance.families, placed.served, strict=True)
-        if family.tier is tier and not surplus
-    ]
-    needed = sum(g.count for g in mine.values())
-    households = sum(n for n, _ in families)
-    return StageValue(
-        tier=tier,
-        surplus=surplus,
-        needed=needed,
-        met=sum(n for (g, _), n in placed.counts.items() if g in mine),
-        bound=needed,
-        households=households,
-        households_met=sum(served for _, served in families),
-        household_bound=households,
-        lateness=None,
-    )
-
-
-def of_stages(*stages: tuple[StageValue, ...]) -> frozenset[tuple[Tier, bool]]:
-    """Tier and kind of stock of some stages."""
-    return frozenset((s.tier, s.surplus) for some in stages for s in some)
-
-
-def needs(stages: tuple[StageValue, ...]) -> tuple[StageValue, ...]:
-    """The stages that are not surplus."""
-    return tuple(s for s in stages if not s.surplus)
-
-
-def in_full(stage: StageValue) -> bool:
-    """True when every bag and household of the stage is served."""
-    return stage.met >= stage.needed and stage.households_met >= stage.households
-
-
-def got(stage: StageValue) -> tuple[int, int]:
-    """What a stage got, most important first."""
-    return stage.households_met, stage.met
-
-
-def at_bound(stage: StageValue) -> bool:
-    """True when the stage got the most that it could get."""
-    return got(stage) == (stage.household_bound, stage.bound)
+def hold_all(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
+    """No stage gets less than it says, in bags or in households."""
+    for stage in stages:
+        mine = pm.goods_of(stage.tier, surplus=stage.surplus)
+        pm.model.add("T", pm.placed(mine) >= stage.met)
+        if stage.households:
+            pm.model.add("T", pm.homes(stage.tier) >= stage.households_met)
 
 
 def hold(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
@@ -214,11 +163,6 @@ def hold(pm: PlacementModel, stages: tuple[StageValue, ...]) -> None:
         if stage.lateness is not None:
             score, _ = pm.lateness(pm.goods_of(stage.tier, surplus=stage.surplus))
             pm.model.add("T", score <= stage.lateness)
-
-
-def stage_order(goods: tuple[Good, ...]) -> list[tuple[Tier, bool]]:
-    """Tiers in order, need before surplus."""
-    return sorted({(g.tier, g.surplus) for g in goods})
 
 
 class _Stages:

@@ -9,8 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from planner.decide.goods import Good
-from planner.decide.placement import Placed, PlacementModel, StageValue
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.solver import Expr, total, value, whole
+from planner.decide.stage_values import StageValue
 from planner.result import Placement
 
 Where = tuple[str, int]

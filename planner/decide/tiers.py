@@ -2,7 +2,7 @@
 
 from planner.decide.allocation import Allocation
 from planner.decide.explain import Unplaced
-from planner.decide.placement import StageValue
+from planner.decide.stage_values import StageValue
 from planner.result import Demand, Placement, TierResult
 from planner.scenario import Tier
 

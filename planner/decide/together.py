@@ -16,15 +16,18 @@ from dataclasses import dataclass, field, replace
 from enum import Enum, auto
 
 from planner.decide.allocation import Allocation
+from planner.decide.cuts import Cut, EnergyCut
 from planner.decide.grow import feed_in_place
 from planner.decide.hookup import Sites, fed_by_modes
 from planner.decide.instance import Instance, Mode
 from planner.decide.kit_cuts import KitCut, hold_to_kit, need_able_battery, need_kit
-from planner.decide.placement import Cut, Placed, PlacementModel
+from planner.decide.placed import Placed
+from planner.decide.placement import PlacementModel
 from planner.decide.salvage import Wired, place_in, used
-from planner.decide.shares import EnergyCut, PowerCheck
+from planner.decide.shares import PowerCheck
 from planner.decide.solver import value
-from planner.decide.stages import got, hold, of_stages
+from planner.decide.stage_values import got, of_stages
+from planner.decide.stages import hold
 from planner.decide.stations import (
     Site,
     among,

@@ -22,10 +22,10 @@ from planner.decide.by_place import (
     values,
 )
 from planner.decide.instance import Instance
-from planner.decide.placement import StageValue, nothing_placed
-from planner.decide.serving import Serving, at_most
+from planner.decide.placed import as_placed, nothing_placed
+from planner.decide.serving import Serving
 from planner.decide.some_places import some_places
-from planner.decide.stages import as_placed, at_bound
+from planner.decide.stage_values import StageValue, at_bound, at_most
 from planner.decide.stations import roams, stands_in
 from planner.decide.together import parties, together
 from planner.errors import SolverError

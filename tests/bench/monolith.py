@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from planner.decide.goods import SlotKey
 from planner.decide.instance import Instance, Mode
-from planner.decide.placement import ModeChoice, Placed
-from planner.decide.stages import stage_order
+from planner.decide.placed import ModeChoice, Placed
+from planner.decide.stage_values import stage_order
 from planner.result import Hookup
 from planner.scenario import StockClass, Tier
 from tests.bench.backends import Backend, Found

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from planner.check import account_rows, audit
 from planner.decide.assign import placements as bags_to_lines
 from planner.decide.instance import Instance
-from planner.decide.placement import Placed
+from planner.decide.placed import Placed
 from planner.decide.triage import outlasts_window
 from planner.result import (
     Demand,
