@@ -26,7 +26,7 @@ from planner.decide.ladder import best_supply
 from planner.decide.mixed import alike_panels
 from planner.decide.narrow import SOURCE, Halves, Narrow, Shared, halves
 from planner.decide.one_site import _solve
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.simulate import thin_hours
 from planner.decide.solver import Answer
 from planner.decide.supplies import Supply

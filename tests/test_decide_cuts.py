@@ -22,7 +22,7 @@ from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import build, consumer_of_unit
 from planner.decide.one_site import Wiring, cannot
 from planner.decide.placed import Placed
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.triage import demands
 from planner.result import PlanStatus
 from planner.scenario import Status, SunCase

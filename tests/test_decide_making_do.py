@@ -12,8 +12,8 @@ from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Fed, consumer_of_unit
 from planner.decide.one_site import Wiring
 from planner.decide.placed import nothing_placed
+from planner.decide.power_check import PowerCheck
 from planner.decide.serving import Serving
-from planner.decide.shares import PowerCheck
 from planner.decide.stage_values import StageValue, got
 from planner.scenario import Tier
 from tests import builders as b

@@ -11,7 +11,7 @@ from planner.decide.hookup import Sites, fed_by_modes, wire
 from planner.decide.instance import build
 from planner.decide.kit_cuts import KitCut, hold_to_kit, need_able_battery, need_kit
 from planner.decide.placement import PlacementModel
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.simulate import thin_hours
 from planner.decide.stage_values import got, in_full
 from planner.decide.stations import sites

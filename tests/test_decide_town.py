@@ -14,7 +14,7 @@ from planner.decide.first_bags import served
 from planner.decide.goods import Family
 from planner.decide.instance import build
 from planner.decide.placed import as_placed, nothing_placed
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.some_places import some_places
 from planner.decide.spare import spared
 from planner.decide.stage_values import got, stage_order

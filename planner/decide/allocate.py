@@ -6,6 +6,7 @@ from planner.decide.allocation import Allocation
 from planner.decide.cuts import Cut
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance
+from planner.decide.power_check import PowerCheck
 from planner.decide.serving import (
     GOAL_TRIES,
     GROW_SHARE,
@@ -14,7 +15,6 @@ from planner.decide.serving import (
     SearchEffort,
     Serving,
 )
-from planner.decide.shares import PowerCheck
 from planner.decide.stage_values import got, needs
 from planner.decide.town import TOWN_LATE_S, Town, is_town
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from planner.decide.cuts import Cut
 from planner.decide.instance import Instance
 from planner.decide.placed import Placed
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.result import Hookup
 
 

@@ -14,7 +14,7 @@ from planner.decide.cuts import Cut
 from planner.decide.instance import Instance, build
 from planner.decide.on_top_feeders import Memory
 from planner.decide.placement import PlacementModel
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.stage_values import StageValue, got
 from planner.decide.stages import gain_at, settle
 from planner.result import Demand

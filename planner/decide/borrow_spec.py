@@ -20,7 +20,7 @@ from planner.decide.instance import Instance, build
 from planner.decide.least import Seen, least
 from planner.decide.on_top_feeders import Memory
 from planner.decide.placement import PlacementModel
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.stage_values import got
 from planner.decide.stages import gain_at
 from planner.result import Demand, TierGain

@@ -11,8 +11,8 @@ from planner.decide.kept import bags_of_goods, hold_goods
 from planner.decide.mend import ROOM_ID, apply_change
 from planner.decide.placed import Placed
 from planner.decide.placement import PlacementModel
+from planner.decide.power_check import PowerCheck
 from planner.decide.salvage import within
-from planner.decide.shares import PowerCheck
 from planner.decide.solver import Answer, Expr, total
 from planner.result import ReasonFamily
 from planner.result_reasons import Change, ChangeKind, Proof

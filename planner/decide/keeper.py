@@ -33,8 +33,8 @@ from planner.decide.one_plug import plug_in, unplugged
 from planner.decide.one_site import cannot
 from planner.decide.placed import Placed
 from planner.decide.placement import PlacementModel
+from planner.decide.power_check import PowerCheck
 from planner.decide.salvage import covers, used, within
-from planner.decide.shares import PowerCheck
 from planner.decide.simulate import thin_hours
 from planner.decide.solver import Answer, Expr, Outcome, total
 from planner.decide.triage import demands

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from planner.decide.cuts import EnergyCut, mode_key
 from planner.decide.instance import Mode
 from planner.decide.placement import PlacementModel
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.solver import total
 
 

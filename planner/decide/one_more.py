@@ -22,9 +22,9 @@ from planner.decide.moves import carries, settings_between
 from planner.decide.notes import units_in_use
 from planner.decide.placed import ModeChoice, Placed
 from planner.decide.placement import PlacementModel
+from planner.decide.power_check import PowerCheck
 from planner.decide.replan import minimise_cut
 from planner.decide.salvage import within
-from planner.decide.shares import PowerCheck
 from planner.decide.solver import Expr, total
 from planner.decide.stays import Bags, Dealt, Stays
 from planner.physics.profiles import Hourly, held_band, room_temp_c, usable_l

@@ -19,7 +19,7 @@ from planner.decide.instance import (
 )
 from planner.decide.placed import Placed
 from planner.decide.power import Draw, Stands, add_power_rows, add_stations
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.solver import Expr, total, whole
 from planner.result import ReasonFamily
 from planner.scenario import Tier

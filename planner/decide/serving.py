@@ -21,8 +21,8 @@ from planner.decide.instance import Fed, Instance, without_power
 from planner.decide.one_site import Wiring
 from planner.decide.placed import Placed, as_placed, nothing_placed
 from planner.decide.placement import PlacementModel
+from planner.decide.power_check import PowerCheck
 from planner.decide.salvage import Wired, covers, place_in, used
-from planner.decide.shares import PowerCheck
 from planner.decide.stage_values import (
     StageValue,
     at_bound,

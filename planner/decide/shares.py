@@ -14,22 +14,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from planner.decide.alone import Sockets, wanted
-from planner.decide.blocks import Block, charge_steps, plug_periods
+from planner.decide.blocks import Block
+from planner.decide.consumer_ways import AllWays, ConsumerWays
 from planner.decide.cuts import EnergyCut, ModeKey, mode_key
-from planner.decide.instance import (
-    Consumer,
-    Instance,
-    Mode,
-    charges_battery,
-    consumer_of_load,
-    consumer_of_unit,
-    sun_reaches,
-)
+from planner.decide.instance import charges_battery, sun_reaches
 from planner.decide.linear import LinearProgram
-from planner.physics.profiles import Hourly
 
-_STEP_H = 6
 _UNFED_KWH = 1e-5
 _LEAST_KWH = 1e-3
 _SLACK = 1e-6
@@ -45,119 +35,24 @@ class _Row:
     room: float
 
 
-class _Ways:
-    """A consumer with every way to run it, and where each could hang."""
-
-    def __init__(
-        self, check: "PowerCheck", sockets: Sockets, who: Consumer, loads: list[Hourly]
-    ) -> None:
-        inst = check.instance
-        self.who = who
-        hourly = np.array(loads)
-        self.energy_kwh = (
-            np.array([hourly[:, s.span].sum(axis=1) for s in check.steps]).T / _WH
-        )
-        self.dc: dict[tuple[int, int], NDArray[np.bool_]] = {}
-        self.ac: dict[tuple[int, int], NDArray[np.bool_]] = {}
-        self.direct: set[tuple[int, int]] = set()
-        self.periods = [k for k, p in enumerate(check.periods) if wanted(who, p)]
-        for k in self.periods:
-            period = check.periods[k]
-            for b in range(len(inst.batteries)):
-                dc, ac = sockets.of_battery(who, hourly, b, period)
-                if dc.any():
-                    self.dc[b, k] = dc
-                if ac.any():
-                    self.ac[b, k] = ac
-            for s in range(len(inst.feeds)):
-                if sockets.of_source(who, s, period):
-                    self.direct.add((s, k))
-
-    def feeders_of(self, way: int) -> set[frozenset[int]]:
-        """Batteries that could carry one way to run it, for every period of need.
-
-        Periods in which a source can are left out.
-        """
-        direct = {k for _, k in self.direct}
-        return {
-            frozenset(
-                b
-                for table in (self.dc, self.ac)
-                for (b, kk), able in table.items()
-                if kk == k and able[way]
-            )
-            for k in self.periods
-            if k not in direct
-        }
-
-
-class PowerCheck:
-    """Finds and keeps the energy cuts of one instance."""
-
-    def __init__(self, instance: Instance) -> None:
-        self.instance = instance
-        self.cuts: list[EnergyCut] = []
-        self.periods = plug_periods(instance, swaps=True)
-        self.steps = charge_steps(instance, self.periods, sunny_h=_STEP_H)
-        self.period_of = [
-            next(k for k, p in enumerate(self.periods) if s.first < p.end)
-            for s in self.steps
-        ]
-        sockets = Sockets(instance)
-        self.loads = tuple(
-            _Ways(self, sockets, consumer_of_load(x), [x.load_w])
-            for x in instance.loads
-        )
-        self.units = {
-            u: _Ways(
-                self,
-                sockets,
-                consumer_of_unit(unit, instance.hours),
-                [m.load_w for m in instance.modes[u]],
-            )
-            for u, unit in enumerate(instance.units)
-            if unit.powered and instance.modes[u]
-        }
-        self.way_of = {
-            mode_key(m): i for modes in instance.modes for i, m in enumerate(modes)
-        }
-
-    def new_cut(
-        self, modes: tuple[Mode, ...], taken: frozenset[str]
-    ) -> EnergyCut | None:
-        """A cut that these modes break; ``None`` when shares can carry them."""
-        fed = [(ways, 0) for ways in self.loads]
-        fed += [
-            (self.units[m.unit], self.way_of[mode_key(m)])
-            for m in modes
-            if m.unit in self.units
-        ]
-        if not fed:
-            return None
-        cut = _Shares(self, fed, taken).cut()
-        if cut is not None:
-            self.cuts.append(cut)
-        return cut
-
-
-class _Shares:
+class Shares:
     """One program: who hangs on what, in shares."""
 
     def __init__(
         self,
-        check: PowerCheck,
-        fed: list[tuple[_Ways, int]],
+        every: AllWays,
+        fed: list[tuple[ConsumerWays, int]],
         taken: frozenset[str],
     ) -> None:
-        self.check = check
-        self.instance = check.instance
+        self.every = every
+        self.instance = every.instance
         self.taken = taken
         self.fed = [ways.who for ways, _ in fed]
         self.energy = [ways.energy_kwh[way] for ways, way in fed]
         self.lp = LinearProgram()
         self.rows: list[_Row] = []
         n_b, n_s = len(self.instance.batteries), len(self.instance.feeds)
-        n_k, n_t = len(check.periods), len(check.steps)
+        n_k, n_t = len(every.periods), len(every.steps)
         self.row_dc = np.full((n_b, n_k), -1)
         self.row_ac = np.full((n_b, n_k), -1)
         self.row_watts = np.full((n_b, n_k), -1)
@@ -188,7 +83,7 @@ class _Shares:
 
     # -- columns and rows --------------------------------------------------
 
-    def _add_plugs(self, fed: list[tuple[_Ways, int]]) -> None:
+    def _add_plugs(self, fed: list[tuple[ConsumerWays, int]]) -> None:
         for c, (ways, way) in enumerate(fed):
             for k in ways.periods:
                 mine = self._plugs_of(c, ways, way, k)
@@ -196,7 +91,7 @@ class _Shares:
                 unfed = self.lp.column(need)
                 self.lp.row([*((x, -1.0) for x in mine), (unfed, -1.0)], -1.0)
 
-    def _plugs_of(self, c: int, ways: _Ways, way: int, k: int) -> list[int]:
+    def _plugs_of(self, c: int, ways: ConsumerWays, way: int, k: int) -> list[int]:
         mine = []
         for b in range(len(self.instance.batteries)):
             if (b, k) in ways.dc and ways.dc[b, k][way]:
@@ -220,7 +115,7 @@ class _Shares:
         return mine
 
     def _steps_of(self, k: int) -> list[int]:
-        return [t for t, kk in enumerate(self.check.period_of) if kk == k]
+        return [t for t, kk in enumerate(self.every.period_of) if kk == k]
 
     def _add_panels_and_chargers(self) -> None:
         inst = self.instance
@@ -243,7 +138,7 @@ class _Shares:
     def _add_sockets(self) -> None:
         inst = self.instance
         for b, battery in enumerate(inst.batteries):
-            for k in range(len(self.check.periods)):
+            for k in range(len(self.every.periods)):
                 dc, ac = self.plugs_dc.get((b, k), []), self.plugs_ac.get((b, k), [])
                 for mine, rows, sockets in (
                     (dc, self.row_dc, battery.ports_12v),
@@ -265,8 +160,8 @@ class _Shares:
         base = min(least, limits.start_wh)
         full = (max(limits.full_wh, limits.start_wh) - base) / _WH
         before = -1
-        for t, step in enumerate(self.check.steps):
-            k = self.check.period_of[t]
+        for t, step in enumerate(self.every.steps):
+            k = self.every.period_of[t]
             after = self.lp.column()
             terms = [(after, 1.0)]
             if t:
@@ -326,7 +221,7 @@ class _Shares:
                 for (b, t), column in self.charger.items()
                 if t == s
             ]
-            for k in range(len(self.check.periods)):
+            for k in range(len(self.every.periods)):
                 used = [
                     (x, self.fed[c].running_w / _WH)
                     for c, x in self.direct.get((s, k), [])
@@ -354,21 +249,23 @@ class _Shares:
                 offers[row.owner] = offers.get(row.owner, 0.0) + worth
             else:
                 room += worth
-        for ways in self.check.loads:
+        for ways in self.every.loads:
             room -= float(self._worth(prices, ways)[0])
         if not np.isfinite(room):
             # Nothing at all can feed a load that comes before the fridges.
             return EnergyCut(weights={}, offers={}, room=-1.0)
         never = max(0.0, room) + sum(offers.values()) + 1.0
         weights: dict[ModeKey, float] = {}
-        for u, ways in self.check.units.items():
+        for u, ways in self.every.units.items():
             worths = self._worth(prices, ways)
             for mode, worth in zip(self.instance.modes[u], worths, strict=True):
                 if worth > 0:
                     weights[mode_key(mode)] = min(float(worth), never)
         return EnergyCut(weights=weights, offers=offers, room=room + _SLACK)
 
-    def _worth(self, prices: NDArray[np.float64], ways: _Ways) -> NDArray[np.float64]:
+    def _worth(
+        self, prices: NDArray[np.float64], ways: ConsumerWays
+    ) -> NDArray[np.float64]:
         """What feeding a consumer costs at least, one figure a way to run it.
 
         Infinite where nothing can feed it.

@@ -8,7 +8,7 @@ from planner.decide.first_bags import served
 from planner.decide.goods import Family, Good, SlotKey
 from planner.decide.instance import Mode
 from planner.decide.placed import ModeChoice, Placed, as_placed
-from planner.decide.shares import PowerCheck
+from planner.decide.power_check import PowerCheck
 from planner.decide.stage_values import of_stages, stage_order
 from planner.decide.stations import among, kit_worth_wh, may_stand, stands_in
 

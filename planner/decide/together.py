@@ -23,8 +23,8 @@ from planner.decide.instance import Instance, Mode
 from planner.decide.kit_cuts import KitCut, hold_to_kit, need_able_battery, need_kit
 from planner.decide.placed import Placed
 from planner.decide.placement import PlacementModel
+from planner.decide.power_check import PowerCheck
 from planner.decide.salvage import Wired, place_in, used
-from planner.decide.shares import PowerCheck
 from planner.decide.solver import value
 from planner.decide.stage_values import got, of_stages
 from planner.decide.stages import hold
