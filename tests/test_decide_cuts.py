@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from scipy.optimize import linear_sum_assignment
 
-from planner.decide import fewer, serving
+from planner.decide import fewer, plan_so_far
 from planner.decide.alone import Sockets
 from planner.decide.assign import placements
 from planner.decide.blocks import Block
@@ -194,7 +194,7 @@ class TestAlwaysAPlan:
                 return Wiring(hookups=None, proven=False)
             return wire(inst, fed, **limits)
 
-        for room in (serving, fewer):
+        for room in (plan_so_far, fewer):
             monkeypatch.setattr(room, "wire", gives_up)
         units = tuple(
             b.unit(id=f"U{n}", name=f"F{n}", gross_volume_l=2.0) for n in (1, 2)

@@ -3,7 +3,7 @@
 import random
 from dataclasses import replace
 
-from planner.decide import serving
+from planner.decide import plan_so_far
 from planner.decide.allocate import allocate
 from planner.decide.placement import PlacementModel
 from planner.decide.stage_values import got, stage_order
@@ -64,7 +64,7 @@ class TestOneStage:
 
 def test_after_a_cut_the_shortest_allowances_still_come_first(monkeypatch):
     """The same plans come out when the order is asked in every round."""
-    asked = serving.next_stage
+    asked = plan_so_far.next_stage
     loose = []
 
     def in_order(*args, **kwargs):
@@ -77,7 +77,7 @@ def test_after_a_cut_the_shortest_allowances_still_come_first(monkeypatch):
         one = allocate(instance(scene), time_limit_s=60)
         with monkeypatch.context() as patch:
             loose.clear()
-            patch.setattr(serving, "next_stage", in_order)
+            patch.setattr(plan_so_far, "next_stage", in_order)
             two = allocate(instance(scene), time_limit_s=60)
         assert any(loose)
         for mine, other in zip(one.placed.stages, two.placed.stages, strict=True):

@@ -7,14 +7,8 @@ from planner.decide.cuts import Cut
 from planner.decide.hookup import fed_by_modes
 from planner.decide.instance import Instance
 from planner.decide.power_check import PowerCheck
-from planner.decide.serving import (
-    GOAL_TRIES,
-    GROW_SHARE,
-    TRY_SHARE,
-    Progress,
-    SearchEffort,
-    Serving,
-)
+from planner.decide.search_effort import GOAL_TRIES, GROW_SHARE, TRY_SHARE, SearchEffort
+from planner.decide.serving import Progress, Serving
 from planner.decide.stage_values import got, needs
 from planner.decide.town import TOWN_LATE_S, Town, is_town
 
