@@ -118,9 +118,9 @@ class TestSocketsAlone:
             inst = build(scene, ())
         who = consumer_of_unit(inst.units[0], 24)
         ways = np.full((1, 24), watts)
-        dc, ac = Sockets(inst).of_battery(who, ways, 0, Block(0, 24))
-        assert bool(dc[0]) is able
-        assert not ac[0]
+        dc, ac = Sockets(inst).of_batteries(who, ways, Block(0, 24))
+        assert bool(dc[0, 0]) is able
+        assert not ac[0].any()
 
     def test_what_comes_in_first_fills_the_battery_and_no_more(self):
         cond = b.conditions(window_h=24, sun_case=SunCase.MEAN)

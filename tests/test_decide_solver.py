@@ -18,7 +18,7 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from planner.decide import highs, solver
-from planner.decide.solver import Answer, Model, total, value, whole
+from planner.decide.solver import Answer, Model, total, value, weighted, whole
 from planner.errors import SolverError
 from planner.pipeline import make_plan
 from planner.result import PlanStatus
@@ -338,6 +338,18 @@ class TestWarmStarts:
         assert found.answer is Answer.INFEASIBLE
         assert [whole(v) for v in picks] == before
         assert sum(before) == 2
+
+
+def test_a_weighted_sum_is_the_sum_of_its_products():
+    """What is named twice counts twice, and plain numbers are numbers."""
+    model = Model("sum")
+    x, y = model.var(3, 3), model.var(5, 5)
+    terms = [(2.0, x), (0.5, x), (4.0, 1), (0.0, y), (-1.0, y)]
+    told = weighted(terms)
+    model.add("x", x + y >= 8)
+    assert model.minimise(told, time_limit_s=5).objective == 2.5 * 3 + 4 - 5
+    assert value(told) == value(total(n * v for n, v in terms)) == 6.5
+    assert value(weighted([])) == 0.0
 
 
 def test_no_solve_begins_again_at_the_root():

@@ -7,12 +7,15 @@ only with power is added in ``placement.py``.
 from planner.decide.goods import SlotKey
 from planner.decide.instance import Instance, Mode
 from planner.decide.placed import ModeChoice, Placed
-from planner.decide.solver import Expr, Model, total, whole
+from planner.decide.solver import Expr, Model, total, weighted, whole
 from planner.decide.stage_values import StageValue
 from planner.result import ReasonFamily
 from planner.scenario import StockClass, Tier
 
 _PLENTY = 1000.0
+
+Litres = tuple[float, Expr]
+"""Litres of a bag, and how many of it there are."""
 
 
 class BagsInUnits:
@@ -144,43 +147,43 @@ class BagsInUnits:
 
     def _add_r3_volume(self) -> None:
         """R3 and R8: litres by zone, set point and class; warm fill by unit."""
-        by_slot: dict[tuple[SlotKey, StockClass | None], list[Expr]] = {}
-        by_unit: dict[int, list[Expr]] = {}
+        by_slot: dict[tuple[SlotKey, StockClass | None], list[Litres]] = {}
+        by_unit: dict[int, list[Litres]] = {}
         for (g, slot), var in self.bags.items():
             good = self.instance.goods[g]
             which = None if self._mixed else good.stock_class
-            litres = good.volume_l * var
-            by_slot.setdefault((slot, which), []).append(litres)
-            by_unit.setdefault(slot[0], []).append(litres)
+            bag = good.volume_l, var
+            by_slot.setdefault((slot, which), []).append(bag)
+            by_unit.setdefault(slot[0], []).append(bag)
         for ((u, z, s), which), litres in by_slot.items():
-            room = total(
-                c.mode.usable_l[z] * self.pick[u, i]
+            room = weighted(
+                (c.mode.usable_l[z], self.pick[u, i])
                 for i, c in enumerate(self.choices[u])
                 if c.mode.set_points_c[z] == s and c.stock_class == which
             )
             if ReasonFamily.VOLUME in self.relax:
                 # Any amount fits, but only where the unit runs at that setting.
                 room = _PLENTY * room
-            self.model.add("R3", total(litres) <= room)
+            self.model.add("R3", weighted(litres) <= room)
         if ReasonFamily.VOLUME in self.relax:
             return
         for u, litres in by_unit.items():
-            room = total(
-                c.mode.fill * sum(c.mode.usable_l) * self.pick[u, i]
+            room = weighted(
+                (c.mode.fill * sum(c.mode.usable_l), self.pick[u, i])
                 for i, c in enumerate(self.choices[u])
             )
-            self.model.add("R8", total(litres) <= room)
+            self.model.add("R8", weighted(litres) <= room)
 
     def _add_r10_ice(self) -> None:
         ice = [
-            c.mode.ice_kg * self.pick[u, i]
+            (c.mode.ice_kg, self.pick[u, i])
             for u, options in enumerate(self.choices)
             for i, c in enumerate(options)
             if c.mode.ice_kg > 0
         ]
         if ice and ReasonFamily.ICE not in self.relax:
             self.model.add(
-                "R10", total(ice) <= self.instance.scenario.conditions.ice_kg_day
+                "R10", weighted(ice) <= self.instance.scenario.conditions.ice_kg_day
             )
 
     # -- solving -----------------------------------------------------------
@@ -212,8 +215,8 @@ class BagsInUnits:
         """
         hours = {g: self.instance.goods[g].key.rank_h for g in goods}
         order = {h: i for i, h in enumerate(sorted(set(hours.values())))}
-        score = total(
-            order[hours[g]] * v
+        score = weighted(
+            (order[hours[g]], v)
             for (g, _), v in self.bags.items()
             if g in hours and order[hours[g]] > 0
         )

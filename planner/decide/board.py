@@ -87,10 +87,10 @@ class Board:
                 if not wanted(who, period):
                     continue
                 feeders = []
+                dc, ac = sockets.of_batteries(who, ways, period)
                 for b in range(len(self.instance.batteries)):
-                    dc, ac = sockets.of_battery(who, ways, b, period)
-                    feeders += [Feeder(PortType.DC_12V, b)] if dc[0] else []
-                    feeders += [Feeder(PortType.AC, b)] if ac[0] else []
+                    feeders += [Feeder(PortType.DC_12V, b)] if dc[b, 0] else []
+                    feeders += [Feeder(PortType.AC, b)] if ac[b, 0] else []
                 for s, source in enumerate(self.instance.feeds):
                     if sockets.of_source(who, s, period):
                         kind = source_socket(source, who)

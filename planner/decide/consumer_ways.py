@@ -40,12 +40,9 @@ class ConsumerWays:
         self.periods = [k for k, p in enumerate(every.periods) if wanted(who, p)]
         for k in self.periods:
             period = every.periods[k]
-            for b in range(len(inst.batteries)):
-                dc, ac = sockets.of_battery(who, hourly, b, period)
-                if dc.any():
-                    self.dc[b, k] = dc
-                if ac.any():
-                    self.ac[b, k] = ac
+            dc, ac = sockets.of_batteries(who, hourly, period)
+            self.dc |= {(b, k): dc[b] for b in np.flatnonzero(dc.any(axis=1)).tolist()}
+            self.ac |= {(b, k): ac[b] for b in np.flatnonzero(ac.any(axis=1)).tolist()}
             for s in range(len(inst.feeds)):
                 if sockets.of_source(who, s, period):
                     self.direct.add((s, k))

@@ -20,7 +20,7 @@ from planner.decide.instance import (
 from planner.decide.placed import Placed
 from planner.decide.power import Draw, Stands, add_power_rows, add_stations
 from planner.decide.power_check import PowerCheck
-from planner.decide.solver import Expr, total, whole
+from planner.decide.solver import Expr, total, weighted, whole
 from planner.result import ReasonFamily
 from planner.scenario import Tier
 
@@ -102,13 +102,13 @@ class PlacementModel(BagsInUnits):
 
     def add_budget(self, place: str, energy_kwh: float) -> None:
         """Hold what the units of a place draw over the window."""
-        drawn = total(
-            float(c.mode.load_w.sum()) / 1000.0 * self.pick[u, i]
+        drawn = weighted(
+            (float(c.mode.load_w.sum()) / 1000.0, self.pick[u, i])
             for u, options in enumerate(self.choices)
             for i, c in enumerate(options)
             if self.instance.units[u].place == place
         )
-        self.model.add("R7", total([drawn]) <= energy_kwh)
+        self.model.add("R7", drawn <= energy_kwh)
 
     def add_cut(self, conflict: Cut) -> None:
         """Forbid the modes of a conflict, and any that draw no less."""
@@ -136,8 +136,8 @@ class PlacementModel(BagsInUnits):
 
     def weighed(self, cut: EnergyCut) -> Expr:
         """Weights of the modes picked."""
-        return total(
-            cut.weights.get(mode_key(c.mode), 0.0) * self.pick[u, i]
+        return weighted(
+            (cut.weights.get(mode_key(c.mode), 0.0), self.pick[u, i])
             for u, options in enumerate(self.choices)
             for i, c in enumerate(options)
         )
@@ -150,9 +150,11 @@ class PlacementModel(BagsInUnits):
 
     def load_cost(self) -> Expr:
         """Energy of the modes picked [kWh], units on and ice counted a little."""
-        return total(
-            (float(c.mode.load_w.sum()) / 1000.0 + 0.05 + 0.001 * c.mode.ice_kg)
-            * self.pick[u, i]
+        return weighted(
+            (
+                float(c.mode.load_w.sum()) / 1000.0 + 0.05 + 0.001 * c.mode.ice_kg,
+                self.pick[u, i],
+            )
             for u, options in enumerate(self.choices)
             for i, c in enumerate(options)
         )

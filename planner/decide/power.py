@@ -21,7 +21,7 @@ from planner.decide.instance import (
     feeds_consumer,
     plugs,
 )
-from planner.decide.solver import Expr, Model, total
+from planner.decide.solver import Expr, Model, total, weighted
 from planner.physics.profiles import Hourly
 
 _KWH = 1000.0
@@ -158,6 +158,9 @@ class _PoolRows:
         self.instance = instance
         self.pool = pool
         self.take = take
+        self.kinds = [self._sockets(draw.consumer) for draw in pool.draws]
+        suns = [instance.sun_w[p] for p in pool.panels]
+        self.all_sun_w: Hourly = sum(suns, np.zeros(instance.hours))
 
     def _owned(self, item_id: str) -> Expr:
         """1 for equipment that is here, the take variable for an offer."""
@@ -171,24 +174,27 @@ class _PoolRows:
             for b in self.pool.batteries
         )
         left: Expr = stored
+        efficiency = [self._best_efficiency(draw.consumer) for draw in self.pool.draws]
+        caps_w = [
+            np.minimum(self.all_sun_w, _solar_cap_w(inst, b))
+            for b in self.pool.batteries
+        ]
         for block in blocks:
             after = self.model.var(0)
-            income = self._sun(block) + self._sources(block)
-            spent = total(self._drawn(block))
+            income = self._sun(block, caps_w) + self._sources(block)
+            spent = self._drawn(block, efficiency)
             self.model.add("R7", after <= left + total(income) - spent)
             left = after
 
-    def _drawn(self, block: Block) -> list[Expr]:
+    def _drawn(self, block: Block, efficiency: list[float]) -> Expr:
         """Energy out of the cells at the best efficiency open to each unit."""
-        found = []
-        for draw in self.pool.draws:
-            efficiency = self._best_efficiency(draw.consumer)
-            for var, load_w in draw.choices:
-                wh = float(load_w[block.span].sum())
-                if wh > 0:
-                    found.append(wh / efficiency / _KWH * var)
-        idle = self._least_idle(block)
-        return found + ([idle] if idle is not None else [])
+        found = [
+            (float(load_w[block.span].sum()) / best / _KWH, var)
+            for draw, best in zip(self.pool.draws, efficiency, strict=True)
+            for var, load_w in draw.choices
+        ]
+        drawn = weighted((kwh, var) for kwh, var in found if kwh > 0)
+        return drawn + self._least_idle(block)
 
     def _best_efficiency(self, consumer: Consumer) -> float:
         inst = self.instance
@@ -203,14 +209,15 @@ class _PoolRows:
             best = max(best, 1.0)
         return best or 1.0
 
-    def _least_idle(self, block: Block) -> Expr | None:
+    def _least_idle(self, block: Block) -> Expr:
         """Inverter idle that some AC-only unit cannot avoid, or the usual share."""
         inst = self.instance
         able = [b for b in self.pool.batteries if inst.batteries[b].outlets_ac > 0]
         idles = [inst.limits[b].ac_idle_w for b in able]
-        only_ac = [d for d in self.pool.draws if self._sockets(d.consumer) == "ac"]
+        draws = zip(self.pool.draws, self.kinds, strict=True)
+        only_ac = [draw for draw, kind in draws if kind == "ac"]
         if not idles or not only_ac or min(idles) <= 0:
-            return None
+            return 0
         if self.pool.here:
             usual_w = float(
                 np.mean(
@@ -231,46 +238,36 @@ class _PoolRows:
             self.model.add("R7", running >= draw.on)
         return min(idles) * hours / _KWH * running
 
-    def _sun(self, block: Block) -> list[Expr]:
+    def _sun(self, block: Block, caps_w: list[Hourly]) -> list[Expr]:
         """Harvest of the block: within the panels, within the input caps."""
         inst = self.instance
-        panels = total(
-            float(inst.sun_w[p][block.span].sum())
-            / _KWH
-            * self._owned(inst.panels[p].id)
+        if not self.pool.batteries or float(self.all_sun_w[block.span].sum()) <= 0:
+            return []
+        panels = weighted(
+            (
+                float(inst.sun_w[p][block.span].sum()) / _KWH,
+                self._owned(inst.panels[p].id),
+            )
             for p in self.pool.panels
         )
-        all_w = sum((inst.sun_w[p] for p in self.pool.panels), np.zeros(inst.hours))
-        by_battery = [
-            (
-                b,
-                float(np.minimum(all_w, _solar_cap_w(inst, b))[block.span].sum())
-                / _KWH,
-                self._owned(inst.batteries[b].id),
-            )
-            for b in self.pool.batteries
+        limits = [inst.limits[b] for b in self.pool.batteries]
+        caps = [
+            (float(cap_w[block.span].sum()) / _KWH, self._owned(inst.batteries[b].id))
+            for b, cap_w in zip(self.pool.batteries, caps_w, strict=True)
         ]
-        caps = total(cap_kwh * owned for _, cap_kwh, owned in by_battery)
-        best = max(
-            (inst.limits[b].charge_efficiency for b in self.pool.batteries), default=1.0
-        )
-        if not self.pool.batteries or float(all_w[block.span].sum()) <= 0:
-            return []
+        best = max(x.charge_efficiency for x in limits)
         harvest = self.model.var(0)
         self.model.add("R9", harvest <= panels)
-        self.model.add("R9", harvest <= caps)
+        self.model.add("R9", harvest <= weighted(caps))
         if not self.pool.here:
             return [best * harvest]
         stored = self.model.var(0)
         self.model.add("R9", stored <= best * harvest)
-        self.model.add(
-            "R9",
-            stored
-            <= total(
-                cap_kwh * inst.limits[b].charge_efficiency * owned
-                for b, cap_kwh, owned in by_battery
-            ),
+        charged = weighted(
+            (cap_kwh * x.charge_efficiency, owned)
+            for (cap_kwh, owned), x in zip(caps, limits, strict=True)
         )
+        self.model.add("R9", stored <= charged)
         return [stored]
 
     def _sources(self, block: Block) -> list[Expr]:
@@ -315,8 +312,7 @@ class _PoolRows:
         inst = self.instance
         by_kind: dict[str, list[Expr]] = {"dc": [], "ac": [], "both": [], "none": []}
         watts: list[Expr] = []
-        for draw in self.pool.draws:
-            kind = self._sockets(draw.consumer)
+        for draw, kind in zip(self.pool.draws, self.kinds, strict=True):
             if kind != "source":
                 by_kind[kind].append(draw.on)
                 watts.append(draw.consumer.running_w / _KWH * draw.on)

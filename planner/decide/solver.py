@@ -337,6 +337,21 @@ def total(terms: Iterable[Expr]) -> Expr:
     return pulp.lpSum(terms)
 
 
+def weighted(terms: Iterable[tuple[float, Expr]]) -> Expr:
+    """Sum of numbers times variables, or times plain numbers.
+
+    Made in one go: PuLP makes an expression of every single product.
+    """
+    sums: dict[Expr, float] = {}
+    constant = 0.0
+    for number, variable in terms:
+        if isinstance(variable, (int, float)):
+            constant += number * variable
+        elif number:
+            sums[variable] = sums.get(variable, 0.0) + number
+    return pulp.LpAffineExpression(sums, constant=constant)
+
+
 def value(variable: Expr) -> float:
     """Value of a variable or expression after a solve that found one."""
     return float(pulp.value(variable) or 0.0)

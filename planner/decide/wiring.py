@@ -66,9 +66,9 @@ class WiringModel:
         inst, period = self.instance, self.periods[k]
         who, ways = self.fed[c].consumer, self.fed[c].load_w[None, :]
         feeders: list[Expr] = []
+        dc, ac = self.sockets.of_batteries(who, ways, period)
         for b in range(len(inst.batteries)):
-            dc, ac = self.sockets.of_battery(who, ways, b, period)
-            for usable, table in ((dc[0], self.dc), (ac[0], self.ac)):
+            for usable, table in ((dc[b, 0], self.dc), (ac[b, 0], self.ac)):
                 if usable:
                     table[c, b, k] = self.model.binary()
                     feeders.append(table[c, b, k])
