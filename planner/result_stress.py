@@ -85,7 +85,8 @@ class Move:
 class Stranded:
     """``count`` bags of one line that no longer have a cold place.
 
-    ``until_h`` is when they have been warm for as long as the label is known
+    ``tier`` is the one that they count in: for stock beyond the need already
+    the later one.  ``until_h`` is when they have been warm for as long as the label is known
     to allow; ``None`` = not inside the window.
     """
 
@@ -100,13 +101,6 @@ class Stranded:
     def lost(self) -> bool:
         """True when the label's known allowance ends inside the window."""
         return self.until_h is not None
-
-    @property
-    def rank(self) -> Tier:
-        """Tier in which these bags count; stock beyond the need ranks lower."""
-        if not self.surplus:
-            return self.tier
-        return Tier.D if self.tier in (Tier.A, Tier.B, Tier.C) else Tier.E
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +135,7 @@ class Failure:
         found: Counter[Tier] = Counter()
         for one in self.stranded:
             if one.lost:
-                found[one.rank] += one.count
+                found[one.tier] += one.count
         return tuple(sorted(found.items()))
 
     @property

@@ -363,7 +363,7 @@ def test_the_highest_tier_is_carried_first():
     puts = (
         b.placement(count=1, tier=Tier.B),
         b.placement(line_id="L2", count=1, tier=Tier.A),
-        b.placement(line_id="L3", count=1, tier=Tier.A, surplus=True),
+        b.placement(line_id="L3", count=1, tier=Tier.D, surplus=True),
     )
     found = site(world, placements=puts, **ON)
     failure = fail_at(found, base(found), "U1", 0)

@@ -1,7 +1,9 @@
 """The whole report on a sample: what it says, how fast, and the same twice."""
 
 import io
+import re
 import time
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -22,6 +24,8 @@ from planner.check.rules_goods import (
     check_r12_refreeze,
 )
 from planner.check.stress_rehouse import after_moves
+from planner.output.pictures.units import unit_pictures
+from planner.output.stress_cards import failure_cards
 from planner.output.stress_text import stress_text
 from planner.output.stress_workbook import stress_workbook
 from planner.scenario import SunCase, Tier
@@ -78,6 +82,20 @@ def test_each_bag_of_a_dark_unit_is_carried_or_has_no_place(hall, report):
         carried = sum(move.count for move in one.moves)
         assert carried + sum(bags.count for bags in one.stranded) == there
         assert sum(count for _, count in one.lost) <= there
+
+
+def test_bags_count_in_the_tiers_in_which_the_plan_placed_them(hall, report):
+    alone = [
+        (one.outages[0].thing_id, one)
+        for one in report.failures
+        if len(one.outages) == 1 and one.stranded and not one.moves
+    ]
+    assert any(bags.surplus for _, one in alone for bags in one.stranded)
+    for unit_id, one in alone:
+        card = failure_cards(hall, replace(report, failures=(one,)))[0]
+        lost = {t: n for n, t in re.findall(r"(\d+) of tier (.)", str(card.lines))}
+        drawn = " ".join(unit_pictures(hall, unit_id)[0].words)
+        assert lost == dict(re.findall(r"Tier (.) \([^)]*\): (\d+) bag", drawn))
 
 
 @pytest.mark.parametrize("name", ["hall_in_heat.xlsx", "quiet_street.xlsx"])

@@ -211,10 +211,19 @@ class TestOrder:
 
     def test_stock_beyond_the_need_counts_lower(self):
         puts = (
-            b.placement(count=1, tier=Tier.A, surplus=True),
+            b.placement(count=1, tier=Tier.D, surplus=True),
             b.placement(line_id="L2", unit_id="U2", count=1, tier=Tier.C),
         )
         assert self.order(puts) == ("U1", "U2")
+
+    def test_stock_beyond_the_need_counts_in_its_own_tier_and_no_lower(self):
+        # Its tier is the later one already: one extra bag of D counts like
+        # any bag of D, and comes before two of E.
+        puts = (
+            b.placement(count=1, tier=Tier.D, surplus=True),
+            b.placement(line_id="L2", unit_id="U2", count=2, tier=Tier.E),
+        )
+        assert self.order(puts) == ("U2", "U1")
 
     def test_in_one_tier_fewer_bags_a_watt_hour_go_first(self):
         puts = (

@@ -201,7 +201,7 @@ def _key(site: Site, before: dict[str, int], after: dict[str, int]) -> Key:
     lost = dict.fromkeys(Tier, 0)
     for one in end.stranded:
         if one.lost:
-            lost[one.rank] += one.count
+            lost[one.tier] += one.count
     return loads, tuple(lost.values()), held
 
 

@@ -48,7 +48,7 @@ def rehouse(
     lines = site.ground.lines
 
     def order(put: Placement) -> tuple[int, Tier, float, str, str, int]:
-        clock = site.rank(put), until_h[put], lines[put.line_id].code
+        clock = put.tier, until_h[put], lines[put.line_id].code
         return when_h[put], *clock, put.unit_id, put.zone
 
     moves = []

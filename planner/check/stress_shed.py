@@ -62,7 +62,7 @@ def _worth(site: Site, run: Run, unit_id: str) -> tuple[float, ...]:
     """Bags a watt-hour, the highest tier first."""
     bags = dict.fromkeys(Tier, 0)
     for put in site.placed[unit_id]:
-        bags[site.rank(put)] += put.count
+        bags[put.tier] += put.count
     energy_wh = max(_energy_wh(run, unit_id), 1e-9)
     return tuple(count / energy_wh for count in bags.values())
 

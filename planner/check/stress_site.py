@@ -56,10 +56,6 @@ class Site:
     allowed_h: Mapping[tuple[str, Tier, bool], float]
     fits: Callable[[Line, str, int], bool]
 
-    def rank(self, put: Placement) -> Tier:
-        """Tier in which a placement counts, stock beyond the need lower."""
-        return stranded(put, put.count, None).rank
-
 
 def lay_site(ground: Ground, claim: Claim) -> Site:
     """Make the look-ups; what fits where is asked of the audit, once each."""

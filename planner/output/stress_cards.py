@@ -150,7 +150,7 @@ def _stranded_words(index: Index, bags: Sequence[Stranded]) -> str:
     hours = []
     for one in bags:
         if one.until_h is not None:
-            lost[one.rank] = lost.get(one.rank, 0) + one.count
+            lost[one.tier] = lost.get(one.tier, 0) + one.count
             hours.append(one.until_h)
     if not hours:
         return how.say("tell.stress.no_place", bags=total)
@@ -179,7 +179,7 @@ def _ladder_card(index: Index, step: ShedStep) -> StressCard:
         count = sum(one.count for one in step.stranded)
         tiers: dict[Tier, int] = {}
         for one in step.stranded:
-            tiers[one.rank] = tiers.get(one.rank, 0) + one.count
+            tiers[one.tier] = tiers.get(one.tier, 0) + one.count
         lines.append(
             how.say(
                 "tell.stress.no_room", bags=index.bags(count), tiers=_tiers(tiers, how)
