@@ -11,6 +11,7 @@ from dataclasses import replace
 from planner.check import audit, replay
 from planner.check.carries import check_carries
 from planner.check.measured import factor_origin, fits, load_factor, with_load_factor
+from planner.check.swaps import later_swaps
 from planner.decide.allocate import allocate
 from planner.decide.allocation import Allocation
 from planner.decide.as_wired import as_wired
@@ -226,6 +227,8 @@ def _told(plan: Plan, in_force: InForce, factor: LoadFactor) -> Replanned:
         settings=settings_between(in_force.units_on, plan.units_on),
         pulled=tuple(plug for key, plug in before.items() if key not in after),
         put_in=tuple(plug for key, plug in after.items() if key not in before),
+        later_h=later_swaps(plan.hookups),
+        later_before=len(later_swaps(in_force.hookups)),
     )
     stood = sum(one.count for one in in_force.standing)
     carried = told[CarryKind.OVER] + told[CarryKind.BACK]

@@ -223,12 +223,16 @@ class UnitEndurance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Replay:
-    """Hour-by-hour account made by the check room."""
+    """Hour-by-hour account made by the check room.
+
+    ``loads`` has the life-support loads, with the hours in which each is needed.
+    """
 
     sun_case: SunCase
     batteries: tuple[BatteryTrace, ...]
     unit_load_wh: tuple[tuple[str, tuple[float, ...]], ...]
     endurance: tuple[UnitEndurance, ...]
+    loads: tuple[UnitEndurance, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -254,12 +258,21 @@ class RowAccount:
 class Changeover:
     """What is set and plugged anew between the plan in force and the next one.
 
-    ``pulled`` and ``put_in`` are the plugs that change at the start.
+    ``pulled`` and ``put_in`` are the plugs that change at the start, ``later_h`` the
+    hours at which a plug of the new plan changes over after that, one entry a plug;
+    ``later_before`` counts those that the plan in force still has.
     """
 
     settings: tuple[Setting, ...] = ()
     pulled: tuple[Hookup, ...] = ()
     put_in: tuple[Hookup, ...] = ()
+    later_h: tuple[int, ...] = ()
+    later_before: int = 0
+
+    @property
+    def at_start(self) -> bool:
+        """True when something is set or plugged anew at the start."""
+        return bool(self.settings or self.pulled or self.put_in)
 
 
 NO_CHANGEOVER = Changeover()

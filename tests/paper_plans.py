@@ -227,6 +227,8 @@ def _changeover() -> Changeover:
             b.sun_plug(to_id="B2"),
         ),
         put_in=(b.hookup(), b.sun_plug()),
+        later_h=(10, 10, *range(12, 40)),
+        later_before=2,
     )
 
 
@@ -246,6 +248,7 @@ def _replay(case: SunCase) -> Replay:
             UnitEndurance(unit_id="U1", sun_case=case, dark_from_h=40, held_h=40),
             UnitEndurance(unit_id="U3", sun_case=case, dark_from_h=dark, held_h=16),
         ),
+        loads=(UnitEndurance(unit_id="V1", sun_case=case, dark_from_h=dark, held_h=16),),
     )  # fmt: skip
 
 

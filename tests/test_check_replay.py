@@ -280,6 +280,24 @@ class TestWhatBatteriesGive:
 
         assert out.batteries[0].load_wh == pytest.approx((10, 10, 60, 60, 10, 10))
 
+    @pytest.mark.parametrize(
+        ("charge", "dark_h", "held_h"), [(0.8, None, 2), (0.6, 3, 1)]
+    )
+    def test_priority_load_is_told_with_the_hour_at_which_it_goes_dark(
+        self, charge, dark_h, held_h
+    ):
+        # Needed in hours 2 and 3: 160 - 10 - 10 - 60 - 60 = 20, the floor, still
+        # fed; 120 - 10 - 10 - 60 = 40, and 40 - 60 < 20.
+        out = run(
+            small_battery(charge_now=charge),
+            loads={"U1": [0.0] * 6},
+            sources=(b.life_support(max_w=40.0, from_hour=10, to_hour=12),),
+            hookups=(b.hookup(to_id="V1", port=PortType.AC),),
+        )
+        assert [(one.unit_id, one.dark_from_h, one.held_h) for one in out.loads] == [
+            ("V1", dark_h, held_h)
+        ]
+
     def test_all_loads_of_a_battery_go_dark_together(self):
         # 100 - (60 + 10) / 0.8 = 12.5 < 20
         out = run(

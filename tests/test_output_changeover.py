@@ -10,7 +10,7 @@ from planner.output.changeover import Do, changeover_steps, changeover_words
 from planner.output.index import index_plan
 from planner.output.manner import Manner
 from planner.output.paper import hand_copy, paper_pdf
-from planner.output.replan_cards import change_lines
+from planner.output.replan_cards import change_lines, later_line
 from planner.output.wording import Language
 from planner.output.words import Units
 from planner.output.workbook import plan_mark, plan_workbook
@@ -45,6 +45,28 @@ def kinds(plan) -> tuple[list[Do], list[Do]]:
 def test_power_comes_before_thermostats_and_what_is_given_up_comes_last() -> None:
     assert changeover_words(index_plan(PLAN)) == (FIRST, LAST)
     assert change_lines(PLAN) == (FIRST, LAST)
+
+
+def test_it_is_said_how_many_plugs_change_over_later_and_when() -> None:
+    few = replace(PLAN, changeover=Changeover(later_h=(10, 10, 24), later_before=1))
+    assert later_line(few) == (
+        "Later this plan needs 3 plug changes, at Mon 18:00 and Tue 08:00;"
+        " the plan before it needed 1."
+    )
+    assert later_line(PLAN).endswith(
+        "Tue 08:00 and later ones on the rota; the plan before it needed 2."
+    )
+    assert later_line(replace(PLAN, changeover=Changeover(later_before=3))) == ""
+
+
+def test_the_printed_list_says_what_comes_later_and_that_life_support_goes_dark():
+    first = sheets(pages(paper_pdf(PLAN)), "Move list")[0].body
+    text = " ".join(first.split())
+    assert "LATER: 30 plug changes after this list, at Mon 18:00" in text
+    assert text.index("LIFE SUPPORT Concentrator") < text.index("FIRST: plugs")
+    assert "LIFE SUPPORT Concentrator" in hand_copy(PLAN)
+    fed = replace(PLAN, replays=tuple(replace(r, loads=()) for r in PLAN.replays))
+    assert "LIFE SUPPORT" not in sheets(pages(paper_pdf(fed)), "Move list")[0].body
 
 
 def test_all_plugs_that_move_are_out_before_one_goes_in() -> None:

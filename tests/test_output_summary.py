@@ -9,8 +9,9 @@ from planner.issue import Issue, Severity
 from planner.output.answers import row_balance, title, what_goes_dark
 from planner.output.summary import COLUMNS, LINES, summary_text
 from planner.output.words import width
-from planner.result import PlanStatus
+from planner.result import PlanStatus, UnitEndurance
 from planner.scenario import SunCase
+from tests import builders as b
 from tests import plan_fixture
 
 
@@ -67,6 +68,37 @@ def test_says_what_goes_dark_in_the_planned_case_and_without_sun():
     dark = "poor sun holds to Thu 08:00; no sun DARK from Tue 16:00"
     assert f"North fridge (5 C / 41 F): {dark}" in summary()
     assert "Blue chest (2 C / 36 F): needs ice, no power" in summary()
+
+
+def test_life_support_comes_before_all_that_goes_dark():
+    plan = plan_fixture.plan()
+    load = b.life_support()
+    fates = {SunCase.NONE: 14, SunCase.POOR: None, SunCase.MEAN: None}
+    plan = replace(
+        plan,
+        scenario=replace(plan.scenario, sources=(load,)),
+        replays=tuple(
+            replace(
+                one,
+                loads=(
+                    UnitEndurance(
+                        unit_id=load.id,
+                        sun_case=one.sun_case,
+                        dark_from_h=fates[one.sun_case],
+                        held_h=14,
+                    ),
+                ),
+            )
+            for one in plan.replays
+        ),
+    )
+    lines = summary_text(plan, ()).splitlines()
+    said = (
+        "  LIFE SUPPORT Concentrator: poor sun holds to Thu 08:00;"
+        " no sun DARK from Mon 22:00"
+    )
+    assert lines[lines.index("WHAT GOES DARK WHEN") + 1] == said
+    assert "LIFE SUPPORT" not in summary()
 
 
 def test_unit_that_holds_in_every_case_says_it_once():

@@ -12,6 +12,7 @@ from planner.output.manner import Manner
 from planner.output.plan_json import plan_to_json
 from planner.output.wording import Language
 from planner.pipeline import make_plan
+from planner.result import Finding
 from planner.scenario import Availability, Status
 from planner.screens.changes import change
 from tests.screen_driver import (
@@ -88,6 +89,25 @@ def test_a_loan_that_came_gives_a_proposal_and_changes_nothing_yet(fields):
     for one in made.plan.moves:
         assert one.code in said
     assert "Sentinelname" not in said
+
+
+def test_life_support_and_later_plugs_are_said_before_it_is_accepted(fields):
+    at = after_the_loan(fields)
+    assert "LIFE SUPPORT" not in shown(at)
+    assert "Later this plan needs" not in shown(at)
+    made = work(at).replanned
+    dark = Finding(
+        rule="R9",
+        fatal=False,
+        subject="life support",
+        message="life support Pump goes dark Wed 22:00 without any sun",
+    )
+    later = replace(made.plan.changeover, later_h=(10, 10), later_before=0)
+    plan = replace(made.plan, findings=(dark,), changeover=later)
+    work(at).replanned = replace(made, plan=plan)
+    said = shown(at.run())
+    assert "**LIFE SUPPORT**: life support Pump goes dark Wed 22:00" in said
+    assert "Later this plan needs 2 plug changes" in said
 
 
 def test_accepting_puts_it_in_force_and_undo_takes_it_back(fields):

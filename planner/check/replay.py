@@ -35,7 +35,7 @@ def replay(
     -------
     Replay
         One trace a battery in scenario order, one load row [Wh] and one
-        endurance a unit in the order of ``units_on``.
+        endurance a unit in the order of ``units_on``, one a life-support load.
 
     Raises
     ------
@@ -50,6 +50,7 @@ def replay(
         batteries=tuple(_trace(cell) for cell in run.cells.values()),
         unit_load_wh=tuple((use.unit_id, _drawn(run, use)) for use in units_on),
         endurance=tuple(_endurance(ground, run, use) for use in units_on),
+        loads=tuple(_of_load(ground, run, one.id) for one in ground.priority_loads()),
     )
 
 
@@ -79,6 +80,18 @@ def _endurance(ground: Ground, run: Run, use: UnitUse) -> UnitEndurance:
         sun_case=run.sun_case,
         dark_from_h=dark_from(ground, run, use.unit_id),
         held_h=len(held_hours(ground, run, use.unit_id)),
+    )
+
+
+def _of_load(ground: Ground, run: Run, load_id: str) -> UnitEndurance:
+    """Life support: of the hours in which it is needed, which are fed."""
+    needed = [h for h, on in enumerate(ground.load_needed[load_id]) if on]
+    dark = [h for h in needed if not run.fed[load_id][h]]
+    return UnitEndurance(
+        unit_id=load_id,
+        sun_case=run.sun_case,
+        dark_from_h=dark[0] if dark else None,
+        held_h=len(needed) - len(dark),
     )
 
 

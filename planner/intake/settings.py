@@ -49,7 +49,8 @@ SETTINGS = (
           help="How infant feeds and medicines are kept apart"),
     Field(key="swap_hours", heading="Swap times", dimension="clock",
           default_key="conditions.swap_hours",
-          help="Clock hours at which someone can move plugs: 08:00; 20:00, or none"),
+          help="Clock hours at which someone can move plugs: 08:00; 20:00, or none. Plugs "
+          "may also move when a generator, a vehicle or the mains goes on or off"),
     Field(key="code_word", heading="Code word", blank="none",
           help="Any secret word: it keeps codes from being worked out from names"),
 )  # fmt: skip

@@ -3,11 +3,13 @@
 Used by the summary in the terminal and by the first sheet of the workbook.
 """
 
+from collections.abc import Sequence
+
 from planner.output.change_text import speaker, what_changes
 from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import gain_words, until_words, urgency
-from planner.output.tables_power import dark_words, zone_words
+from planner.output.tables_power import dark_words, load_words, zone_words
 from planner.output.words import clean
 from planner.result import Plan, PlanStatus
 from planner.scenario import ColdUnit, SunCase
@@ -76,13 +78,28 @@ def who_is_short(
 def what_goes_dark(
     plan: Plan, cases: tuple[SunCase, ...] = SUN_CASES, how: Manner = PLAIN
 ) -> tuple[str, ...]:
-    """Say for each unit that is on how long it holds, soonest dark first."""
+    """Say how long life support holds, then each unit that is on, soonest dark first."""
     index = index_plan(plan, how)
     used = [unit for unit in plan.scenario.units if unit.id in index.uses]
-    return tuple(
-        _endurance_words(index, unit, cases)
-        for unit in sorted(used, key=lambda unit: _dark_order(index, unit))
+    loads = dict.fromkeys(load_id for load_id, _ in index.life_support)
+    return (
+        *(_load_words(index, load_id, cases) for load_id in loads),
+        *(
+            _endurance_words(index, unit, cases)
+            for unit in sorted(used, key=lambda unit: _dark_order(index, unit))
+        ),
     )
+
+
+def life_support_dark(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
+    """Say of each life-support load that goes dark under some sky when it does."""
+    index = index_plan(plan, how)
+    dark = dict.fromkeys(
+        load_id
+        for (load_id, _), one in index.life_support.items()
+        if one.dark_from_h is not None
+    )
+    return tuple(_load_words(index, load_id, SUN_CASES) for load_id in dark)
 
 
 def what_to_borrow(plan: Plan, how: Manner = PLAIN) -> tuple[tuple[str, str], ...]:
@@ -150,14 +167,25 @@ def _endurance_words(index: Index, unit: ColdUnit, cases: tuple[SunCase, ...]) -
     key = "tell.answers.unit_beside" if "(" in set_to else "tell.answers.unit"
     name = how.say(key, name=index.name(unit.id), set_to=set_to)
     said = [(case, dark_words(index, unit, case)) for case in cases]
+    return how.say("tell.answers.lasts", unit=name, words=_by_case(index, said))
+
+
+def _load_words(index: Index, load_id: str, cases: tuple[SunCase, ...]) -> str:
+    said = [(case, load_words(index, load_id, case)) for case in cases]
+    words = _by_case(index, [one for one in said if one[1]])
+    name = index.name(load_id)
+    return index.how.say("tell.answers.life_support", name=name, words=words)
+
+
+def _by_case(index: Index, said: Sequence[tuple[SunCase, str]]) -> str:
+    """Words of each sun case; only once where all say the same."""
     kinds = list(dict.fromkeys(words for _, words in said))
-    words = "; ".join(
-        how.say("tell.answers.case", sun=index.sun(case), words=words)
+    if len(kinds) == 1:
+        return kinds[0]
+    return "; ".join(
+        index.how.say("tell.answers.case", sun=index.sun(case), words=words)
         for case, words in said
     )
-    if len(kinds) == 1:
-        words = kinds[0]
-    return how.say("tell.answers.lasts", unit=name, words=words)
 
 
 def _dark_order(index: Index, unit: ColdUnit) -> tuple[float, ...]:

@@ -5,11 +5,14 @@ from enum import StrEnum
 
 from planner.output.index import Index
 from planner.output.tables_power import NO_DIAL, zone_words
-from planner.result import Hookup, Link, Plan
+from planner.result import Changeover, Hookup, Link, Plan
 from planner.result_moves import Setting
 from planner.scenario import UnitType
 
 _INTO_BATTERY = frozenset({Link.PANEL_TO_BATTERY, Link.SOURCE_TO_BATTERY})
+
+_TIMES_SHOWN = 14
+"""Clock times of later changes in a sentence; the rest stands on the rota."""
 
 
 class Do(StrEnum):
@@ -80,6 +83,29 @@ def changeover_words(index: Index) -> tuple[tuple[str, ...], tuple[str, ...]]:
         tuple(_words(index, one) for one in first),
         tuple(_words(index, one) for one in last),
     )
+
+
+def later_words(index: Index) -> str:
+    """How many plugs change over after the start, and when; empty when none does."""
+    change, how = index.plan.changeover, index.how
+    if not change.later_h:
+        return ""
+    hours, more = later_times_h(change)
+    times = [index.clock(hour) for hour in hours]
+    if more:
+        times.append(how.say("tell.replan.later_rota"))
+    return how.count(
+        "tell.replan.later",
+        len(change.later_h),
+        times=how.listed(times),
+        before=change.later_before,
+    )
+
+
+def later_times_h(change: Changeover) -> tuple[tuple[int, ...], bool]:
+    """Hours of those changes, each once, and whether a long rota has more."""
+    hours = tuple(dict.fromkeys(change.later_h))
+    return hours[:_TIMES_SHOWN], len(hours) > _TIMES_SHOWN
 
 
 def numbered(plug: Hookup) -> bool:

@@ -39,6 +39,7 @@ class Index:
     sources: dict[str, Source]
     uses: dict[str, UnitUse]
     endurance: dict[tuple[str, SunCase], UnitEndurance]
+    life_support: dict[tuple[str, SunCase], UnitEndurance]
     names: dict[str, str]
     how: Manner = PLAIN
 
@@ -101,6 +102,11 @@ def index_plan(plan: Plan, how: Manner = PLAIN) -> Index:
             (one.unit_id, replay.sun_case): one
             for replay in plan.replays
             for one in replay.endurance
+        },
+        life_support={
+            (one.unit_id, replay.sun_case): one
+            for replay in plan.replays
+            for one in replay.loads
         },
         names={
             **_names(scenario.units),

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import pandas as pd
 
-from planner.output.changeover import changeover_words
+from planner.output.changeover import changeover_words, later_words
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
@@ -75,6 +75,11 @@ def change_lines(
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Plugs and thermostats: before any bag is carried, and when the bags are out."""
     return changeover_words(index_plan(plan, how))
+
+
+def later_line(plan: Plan, how: Manner = PLAIN) -> str:
+    """How many plugs change over later, and when; empty when none does."""
+    return later_words(index_plan(plan, how))
 
 
 def move_rows(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:

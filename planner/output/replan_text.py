@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass, replace
 
+from planner.output.answers import life_support_dark
 from planner.output.change_text import capital
-from planner.output.changeover import changeover_words
+from planner.output.changeover import changeover_words, later_words
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.moves import item_words, spot_words
@@ -20,6 +21,9 @@ def replan_text(made: Replanned) -> str:
     """Say what changes against the plan in force, in the order of doing it."""
     index = index_plan(made.plan)
     lines = [f"WHAT CHANGES: {change_words(made)}"]
+    lines += [f"  {line}" for line in life_support_dark(made.plan)]
+    if later := later_words(index):
+        lines.append(f"  {later}")
     factor = made.factor
     lines.append(f"  load counted {factor.used:.2f} times: {safe_text(factor.why)}")
     first, last = changeover_words(index)

@@ -10,7 +10,7 @@ from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame
 from planner.output.words import number
 from planner.physics.profiles import battery_limits, room_temp_c, usable_l
-from planner.result import BatteryTrace, Hookup, Plan, PortType
+from planner.result import BatteryTrace, Hookup, Plan, PortType, UnitEndurance
 from planner.scenario import ColdUnit, Status, SunCase, UnitType
 
 NO_DIAL = {
@@ -258,6 +258,16 @@ def dark_words(index: Index, unit: ColdUnit, case: SunCase) -> str:
             return index.how.say("tell.dark.not_replayed")
         ice = unit.kind is UnitType.ICE_CHEST
         return index.how.say("tell.power.ice" if ice else "tell.power.none")
+    return _endurance_words(index, one)
+
+
+def load_words(index: Index, load_id: str, case: SunCase) -> str:
+    """When a life-support load goes dark in one sun case; empty when not replayed."""
+    one = index.life_support.get((load_id, case))
+    return "" if one is None else _endurance_words(index, one)
+
+
+def _endurance_words(index: Index, one: UnitEndurance) -> str:
     if one.dark_from_h is None:
         end = index.clock(index.plan.scenario.conditions.window_h)
         return index.how.say("tell.dark.holds", clock=end)

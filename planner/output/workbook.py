@@ -31,7 +31,7 @@ from planner.output.xlsx import (
     new_workbook,
     to_bytes,
 )
-from planner.result import NO_CHANGEOVER, Plan
+from planner.result import Plan
 
 # No letters or digits that look or sound like another one.
 _MARK_LETTERS = "ACDEFGHJKLMNPQRTUVWXY3479"
@@ -52,8 +52,11 @@ def plan_mark(plan: Plan) -> str:
     """
     # What is plugged anew is no part of the JSON, but it is printed.
     text = plan_to_json(plan)
-    if plan.changeover != NO_CHANGEOVER:
+    change = plan.changeover
+    if change.at_start:
         text += repr(changeover_steps(plan))
+    if change.at_start and change.later_h:
+        text += repr(change.later_before)
     digest = hashlib.sha256(text.encode()).digest()
     value = int.from_bytes(digest[:8], "big")
     letters = []
@@ -150,7 +153,7 @@ def _sheets(plan: Plan, mark: str, how: Manner) -> tuple[Sheet, ...]:
         ),
     )
     return (
-        *(moves if plan.moves or plan.changeover != NO_CHANGEOVER else ()),
+        *(moves if plan.moves or plan.changeover.at_start else ()),
         sheet("assignments", tables.assignments(plan, how), marks=("NEVER FREEZE",)),
         sheet(
             "units",

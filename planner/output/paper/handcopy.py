@@ -19,7 +19,13 @@ from planner.output.paper.handover import (
 )
 from planner.output.paper.labels import stored_by_code
 from planner.output.paper.logs import limit_words, log_title, visits
-from planner.output.paper.notice import Move, change_lines, in_order, moves_of
+from planner.output.paper.notice import (
+    Move,
+    change_lines,
+    in_order,
+    later_words,
+    moves_of,
+)
 from planner.output.paper.phrases import (
     allowance,
     clock,
@@ -44,7 +50,13 @@ from planner.output.paper.shed import (
 from planner.output.paper.short import in_order as short_order
 from planner.output.paper.short import who_words
 from planner.output.paper.warm import ask_words, warm_title
-from planner.output.paper.wiring import chain_name, chains, plug_words
+from planner.output.paper.wiring import (
+    chain_name,
+    chains,
+    dark_life_words,
+    life_words,
+    plug_words,
+)
 from planner.output.wording import Language, Wording, wording
 from planner.output.words import Clock, Units
 from planner.result import Plan
@@ -110,7 +122,8 @@ def _sheets(facts: Facts, moves: Sequence[Move], ladder: Ladder) -> Iterable[Pag
             )
             for one in chain.plugs
         ]
-        yield title, [*plugs, facts.say("wiring.first")]
+        life = life_words(facts, chain.loads)
+        yield title, [*life, *plugs, facts.say("wiring.first")]
     tasks = rota(facts)
     if tasks:
         yield (
@@ -239,7 +252,11 @@ def _borrow(facts: Facts) -> list[str]:
 def _way(facts: Facts, moves: Sequence[Move]) -> list[str]:
     """Plugs and thermostats, the bags, and what is given up, in order."""
     first, last = change_lines(facts)
+    if not moves and not first and not last:
+        return []
     return [
+        *dark_life_words(facts),
+        *later_words(facts),
         *([facts.say("moves.first"), *first] if first else []),
         *([facts.say("moves.then")] if first and moves else []),
         *_moves(facts, moves),

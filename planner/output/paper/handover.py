@@ -12,6 +12,7 @@ from planner.output.paper.phrases import allowance, bags, lasts, moment
 from planner.output.paper.rota import rota
 from planner.output.paper.short import in_order as short_order
 from planner.output.paper.short import who_words
+from planner.output.paper.wiring import life_words
 from planner.scenario import SunCase
 
 # Rows of who is short, what goes dark and what is due: the fullest first.
@@ -50,13 +51,19 @@ def short_words(facts: Facts) -> tuple[str, ...]:
 
 
 def dark_words(facts: Facts, *, planned: bool = True) -> tuple[str, ...]:
-    """How long every unit holds without sun, and as planned."""
+    """How long life support, then every unit, holds without sun, and as planned."""
     also = (facts.plan.scenario.conditions.sun_case,) if planned else ()
     cases = tuple(dict.fromkeys((SunCase.NONE, *also)))
-    return tuple(
-        facts.say("wiring.unit_lasts", unit=facts.name(unit.id), lasts="; ".join(said))
-        for unit in units_on(facts)
-        if (said := lasts(facts, unit, cases))
+    loads = dict.fromkeys(load_id for load_id, _ in facts.index.life_support)
+    return (
+        *life_words(facts, loads, cases),
+        *(
+            facts.say(
+                "wiring.unit_lasts", unit=facts.name(unit.id), lasts="; ".join(said)
+            )
+            for unit in units_on(facts)
+            if (said := lasts(facts, unit, cases))
+        ),
     )
 
 

@@ -3,19 +3,25 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from planner.output.changeover import Step, changeover_steps
+from planner.output.changeover import (
+    Step,
+    changeover_steps,
+    later_times_h,
+)
 from planner.output.index import index_plan
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
 from planner.output.paper.phrases import (
     bags,
+    clock,
     dated,
     set_points,
     socket,
     sun,
     window,
 )
+from planner.output.paper.wiring import dark_life_words
 from planner.result import Plan
 
 
@@ -88,6 +94,8 @@ def move_list(facts: Facts, moves: Sequence[Move], size: PaperSize) -> Pen | Non
     if not moves and not first and not last:
         return None
     pen = Pen(size, facts.say("moves.title"), facts.say("page.continued"))
+    for one in (*dark_life_words(facts), *later_words(facts)):
+        pen.notice(one)
     if first:
         pen.heading(facts.say("moves.first"))
         pen.text(facts.say("moves.first_how"))
@@ -112,6 +120,24 @@ def change_lines(facts: Facts) -> tuple[tuple[str, ...], tuple[str, ...]]:
         tuple(_step_words(facts, one) for one in first),
         tuple(_step_words(facts, one) for one in last),
     )
+
+
+def later_words(facts: Facts) -> tuple[str, ...]:
+    """How many plugs change over after the start, and when; none when none does."""
+    change = facts.plan.changeover
+    if not change.later_h:
+        return ()
+    hours, more = later_times_h(change)
+    times = [clock(facts, hour) for hour in hours]
+    if more:
+        times.append(facts.say("moves.later_rota"))
+    said = facts.say(
+        "moves.later",
+        count=len(change.later_h),
+        times="; ".join(times),
+        before=change.later_before,
+    )
+    return (said,)
 
 
 def _step_words(facts: Facts, step: Step) -> str:

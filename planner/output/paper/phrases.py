@@ -9,7 +9,7 @@ from planner.output.manner import TOKENS
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import TIE
 from planner.output.words import at_most, band, day_clock, number, temperature
-from planner.result import Hookup, Link, PortType
+from planner.result import Hookup, Link, PortType, UnitEndurance
 from planner.scenario import ColdUnit, SunCase, UnitType
 
 _WORD = re.compile(r"[A-Za-z]+")
@@ -143,9 +143,25 @@ def lasts(
         return (facts.say("holds.ice"),)
     if not unit.powered:
         return ()
+    index = facts.index
+    return _lasts(
+        facts, [(case, index.endurance.get((unit.id, case))) for case in cases]
+    )
+
+
+def load_lasts(
+    facts: Facts, load_id: str, cases: Sequence[SunCase] = SUN_CASES
+) -> tuple[str, ...]:
+    """How long a life-support load is fed in each sun case."""
+    known = facts.index.life_support
+    return _lasts(facts, [(case, known.get((load_id, case))) for case in cases])
+
+
+def _lasts(
+    facts: Facts, fates: Sequence[tuple[SunCase, UnitEndurance | None]]
+) -> tuple[str, ...]:
     said = []
-    for case in cases:
-        found = facts.index.endurance.get((unit.id, case))
+    for case, found in fates:
         if found is None:
             continue
         key = "holds.to" if found.dark_from_h is None else "holds.dark"

@@ -1,27 +1,41 @@
 """One card for each chain of panel, battery, port and unit."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from planner.output.ask_whom import ASK
 from planner.output.cautions import Topic, cautions
+from planner.output.index import SUN_CASES
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import units_on
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
-from planner.output.paper.phrases import clock, lasts, percent, socket, tied, until
+from planner.output.paper.phrases import (
+    clock,
+    lasts,
+    load_lasts,
+    percent,
+    socket,
+    tied,
+    until,
+)
 from planner.output.paper.rota import INTO_BATTERY
 from planner.output.words import energy, power
 from planner.result import Hookup, Link, PortType
-from planner.scenario import Battery, ColdUnit, SourceKind
+from planner.scenario import Battery, ColdUnit, SourceKind, SunCase
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chain:
-    """Things that hang together by plugs; ids in a fixed order."""
+    """Things that hang together by plugs; ids in a fixed order.
+
+    ``loads`` are the ids of life-support loads.
+    """
 
     plugs: tuple[Hookup, ...]
     batteries: tuple[Battery, ...]
     units: tuple[ColdUnit, ...]
+    loads: tuple[str, ...] = ()
 
 
 def chains(facts: Facts) -> tuple[Chain, ...]:
@@ -67,13 +81,16 @@ def wiring_sheet(facts: Facts, chain: Chain, size: PaperSize) -> Pen:
         pen.heading(facts.say("wiring.switches"))
         pen.points([battery_words(facts, one) for one in chain.batteries])
         pen.points(switch_words(facts, chain))
-    if chain.units:
+    if chain.units or chain.loads:
         pen.heading(facts.say("wiring.lasts"))
         pen.points(
             [
-                facts.say("wiring.unit_lasts", unit=facts.name(unit.id), lasts="; ".join(said))
-                for unit in chain.units
-                if (said := lasts(facts, unit))
+                *life_words(facts, chain.loads),
+                *(
+                    facts.say("wiring.unit_lasts", unit=facts.name(unit.id), lasts="; ".join(said))
+                    for unit in chain.units
+                    if (said := lasts(facts, unit))
+                ),
             ]
         )  # fmt: skip
     for topic in topics(facts, chain):
@@ -84,6 +101,27 @@ def wiring_sheet(facts: Facts, chain: Chain, size: PaperSize) -> Pen:
         pen.text(facts.say("mind.ask", whom=facts.caution(ASK[topic])), bold=True)
         pen.points(mind)
     return pen
+
+
+def life_words(
+    facts: Facts, load_ids: Iterable[str], cases: Sequence[SunCase] = SUN_CASES
+) -> tuple[str, ...]:
+    """How long each life-support load is fed: it is told before any unit."""
+    return tuple(
+        facts.say("wiring.life_lasts", load=facts.name(one), lasts="; ".join(said))
+        for one in load_ids
+        if (said := load_lasts(facts, one, cases))
+    )
+
+
+def dark_life_words(facts: Facts) -> tuple[str, ...]:
+    """The life-support loads that go dark in some sun case; none when all are fed."""
+    dark = dict.fromkeys(
+        load_id
+        for (load_id, _), one in facts.index.life_support.items()
+        if one.dark_from_h is not None
+    )
+    return life_words(facts, dark)
 
 
 def battery_words(facts: Facts, battery: Battery) -> str:
@@ -153,6 +191,7 @@ def _chain(facts: Facts, plugs: list[Hookup]) -> Chain:
         ),
         batteries=tuple(one for one in facts.plan.scenario.batteries if one.id in ids),
         units=tuple(one for one in units_on(facts) if one.id in ids),
+        loads=tuple(one.id for one in facts.plan.scenario.sources if one.kind is SourceKind.PRIORITY_LOAD and one.id in ids),
     )  # fmt: skip
 
 

@@ -133,6 +133,7 @@ def _form(fields: Fields, before: ConditionsForm) -> ConditionsForm:
         key=fields.key("swaps"),
         help=say("at.conditions.swaps_help"),
     )
+    st.markdown(say("at.conditions.swaps_sources"))
     fields.note("swap_hours")
     return ConditionsForm(
         start=start,

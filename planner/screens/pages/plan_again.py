@@ -7,8 +7,9 @@ import streamlit as st
 
 from planner.edits import ReadingsForm, measure, read_out, readings_draft
 from planner.output import replan_cards, since
+from planner.output.headlines import life_support_warnings
 from planner.output.workbook import plan_mark
-from planner.result import NO_CHANGEOVER, Plan
+from planner.result import Plan
 from planner.result_replan import InForce, Replanned
 from planner.scenario import Battery, Scenario
 from planner.screens.again import (
@@ -72,7 +73,7 @@ def _force(now: Work, scenario: Scenario) -> InForce | None:
         when = manner().day_clock(start)
         mark = plain(plan_mark(now.plan))
         st.markdown(say("at.again.force_here", mark=mark, when=when))
-        way = now.plan.moves or now.plan.changeover != NO_CHANGEOVER
+        way = now.plan.moves or now.plan.changeover.at_start
         if way and now.replanned is None:
             _last(now)
     else:
@@ -102,6 +103,7 @@ def _last(now: Work) -> None:
     if not now.stale:
         st.success(say("at.again.in_force", page=page_words("take")))
     with st.expander(say("at.again.last"), key="last_moves"):
+        _later(now.plan)
         _way(now.plan)
 
 
@@ -236,6 +238,8 @@ def _proposal(now: Work) -> None:
         return
     with st.container(border=True):
         st.subheader(say("at.again.proposal"))
+        for line in life_support_warnings(made.plan, manner()):
+            st.error(say("at.again.life_support", warning=plain(line)))
         _show(now, made)
         with st.container(horizontal=True):
             st.button(
@@ -253,6 +257,13 @@ def _proposal(now: Work) -> None:
             )
         st.markdown(say("at.again.accept_how", page=page_words("take")))
         _way(made.plan)
+
+
+def _later(plan: Plan) -> None:
+    """Plugs that change over later, which the steps at the start do not show."""
+    said = replan_cards.later_line(plan, manner())
+    if said:
+        st.markdown(f"**{plain(said)}**")
 
 
 def _way(plan: Plan) -> None:
@@ -274,6 +285,7 @@ def _way(plan: Plan) -> None:
 def _show(now: Work, made: Replanned) -> None:
     how = manner()
     st.markdown(f"**{plain(replan_cards.headline(made, how))}**")
+    _later(made.plan)
     before = None if now.force_name else now.plan
     st.markdown(f"**{say('at.again.tiers')}**")
     bullets(replan_cards.tier_lines(before, made.plan, how))
