@@ -176,6 +176,10 @@ class TierResult:
         return self.met >= self.bound and self.households_met >= self.household_bound
 
 
+SHORTER_PLAN = "shorter plan"
+"""Subject of the finding that an idle unit could run for part of the window."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """Something the check room saw: a broken rule or a warning.

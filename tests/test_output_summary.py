@@ -7,9 +7,11 @@ import pytest
 
 from planner.issue import Issue, Severity
 from planner.output.answers import row_balance, title, what_goes_dark
+from planner.output.paper import hand_copy
 from planner.output.summary import COLUMNS, LINES, summary_text
+from planner.output.wording import Language
 from planner.output.words import width
-from planner.result import PlanStatus, UnitEndurance
+from planner.result import SHORTER_PLAN, Finding, PlanStatus, UnitEndurance
 from planner.scenario import SunCase
 from tests import builders as b
 from tests import plan_fixture
@@ -68,6 +70,23 @@ def test_says_what_goes_dark_in_the_planned_case_and_without_sun():
     dark = "poor sun holds to Thu 08:00; no sun DARK from Tue 16:00"
     assert f"North fridge (5 C / 41 F): {dark}" in summary()
     assert "Blue chest (2 C / 36 F): needs ice, no power" in summary()
+
+
+def test_an_idle_unit_that_could_run_for_a_while_is_said_in_full_below_who_is_short():
+    said = (
+        "With what is here Fridge one could run on Battery one until Tue 00:00, which"
+        " is 16 h of the 24 h: plan for 16 hours instead, and keep asking for power"
+    )
+    plan = plan_fixture.plan()
+    idle = Finding(rule="R7", fatal=False, subject=SHORTER_PLAN, message=said)
+    plan = replace(plan, findings=(*plan.findings, idle))
+    text = " ".join(summary_text(plan, ()).split())
+    assert text.index("WHO IS SHORT") < text.index(said) < text.index("WHAT GOES DARK")
+    assert "could run on" not in summary()
+    handed = " ".join(hand_copy(plan).split())
+    assert said in handed[: handed.index("Borrow first")]
+    spanish = " ".join(hand_copy(plan, language=Language.ES).split())
+    assert "podría funcionar con Battery one hasta el mar 00:00" in spanish
 
 
 def test_life_support_comes_before_all_that_goes_dark():

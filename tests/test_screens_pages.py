@@ -8,7 +8,7 @@ from itertools import chain
 
 import pytest
 
-from planner.result import Finding
+from planner.result import SHORTER_PLAN, Finding
 from planner.screens.contents import TITLES
 from planner.screens.show import plain
 from planner.screens.state import Work
@@ -120,6 +120,17 @@ MARKUP = (
 def disarmed(markdown: str) -> str:
     """What is left of a markdown text when its escaped signs are taken out."""
     return re.sub(r"\\.", "\0", markdown)
+
+
+@pytest.mark.parametrize("name", ["plan", "short"])
+def test_an_idle_unit_that_could_run_for_a_while_is_said(name: str) -> None:
+    plan = plan_fixture.plan()
+    text = "With what is here Fridge could run on Pack until Fri 01:00"
+    idle = Finding(rule="R7", fatal=False, subject=SHORTER_PLAN, message=text)
+    at = go(with_work(**planned(replace(plan, findings=(idle,)))), name)
+    assert text in [unescaped(one.value) for one in at.warning]
+    at = go(with_work(**planned(plan)), name)
+    assert not [one.value for one in at.warning if "could run on" in one.value]
 
 
 @pytest.mark.parametrize("text", [*MARKUP, *plan_fixture.HOSTILE])

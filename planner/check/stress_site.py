@@ -68,7 +68,7 @@ def lay_site(ground: Ground, claim: Claim) -> Site:
             line.locked, line.night_need, line.place, unit_id, zone,
         )  # fmt: skip
         if like not in known:
-            known[like] = _keeps_rules(ground, uses[unit_id], line, zone)
+            known[like] = keeps_rules(ground, uses[unit_id], line, zone)
         return known[like]
 
     placed = _by_unit(claim)
@@ -143,7 +143,8 @@ def _room(ground: Ground, use: UnitUse, placed: tuple[Placement, ...]) -> Room:
     )
 
 
-def _keeps_rules(ground: Ground, use: UnitUse, line: Line, zone: int) -> bool:
+def keeps_rules(ground: Ground, use: UnitUse, line: Line, zone: int) -> bool:
+    """Tell whether one bag of a line may stand in a zone, whatever else is there."""
     bag = Placement(
         line_id=line.id, unit_id=use.unit_id, zone=zone, count=1,
         tier=Tier.A, surplus=False,

@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
-from itertools import pairwise
 
 from planner.result import Hookup, Link
 
@@ -20,11 +19,12 @@ def later_swaps(hookups: Iterable[Hookup]) -> tuple[int, ...]:
         if plug.link is Link.PANEL_TO_BATTERY:
             mover, other = other, mover
         ways[mover].append((plug.from_h, other, plug.port.value))
-    return tuple(
-        sorted(
-            after[0]
-            for way in ways.values()
-            for before, after in pairwise(sorted(way))
-            if after[0] > 0 and before[1:] != after[1:]
-        )
-    )
+    found: list[int] = []
+    for way in ways.values():
+        way.sort()
+        before = way[0][1:]
+        for from_h, *now in way:
+            if from_h > 0 and tuple(now) != before:
+                found.append(from_h)
+            before = (now[0], now[1])
+    return tuple(sorted(found))

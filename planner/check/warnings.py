@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from planner.check import words
 from planner.check.case import Case
 from planner.check.ground import SMALL, warning
+from planner.check.idle_units import warn_idle_units
 from planner.check.rules_goods import chest_ice_kg
 from planner.check.rules_loans import waiting
 from planner.physics import profiles
@@ -30,6 +31,7 @@ def warnings(case: Case) -> tuple[Finding, ...]:
         *warn_duty(case),
         *warn_idle(case),
         *warn_one_chain(case),
+        *warn_idle_units(case),
         *warn_cold_late(case),
         *warn_chests(case),
         *warn_allowances(case),

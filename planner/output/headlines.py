@@ -7,7 +7,7 @@ from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import gain_words, until_words, urgency
 from planner.output.words import clean
-from planner.result import LoanStep, Plan
+from planner.result import SHORTER_PLAN, LoanStep, Plan
 from planner.scenario import SourceKind, SunCase, Tier
 
 _URGENT = (Tier.A, Tier.B, Tier.C)
@@ -167,6 +167,15 @@ def life_support_warnings(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
         how.told(clean(one.message))
         for one in plan.findings
         if one.subject in loads or one.subject == "life support"
+    )
+
+
+def shorter_plan_lines(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
+    """Say which unit stands idle though it could run for part of the window."""
+    return tuple(
+        how.told(clean(one.message))
+        for one in plan.findings
+        if one.subject == SHORTER_PLAN
     )
 
 

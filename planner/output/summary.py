@@ -1,5 +1,6 @@
 """The plan on one screen of plain text: at most 40 lines of 100 columns."""
 
+import textwrap
 from collections.abc import Iterable
 
 from planner.issue import Issue, Severity
@@ -14,6 +15,7 @@ from planner.output.answers import (
     what_to_borrow,
     who_is_short,
 )
+from planner.output.headlines import shorter_plan_lines
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import cut
 from planner.result import Plan, TierResult
@@ -42,6 +44,7 @@ def summary_text(plan: Plan, issues: Iterable[Issue], how: Manner = PLAIN) -> st
         if short
         else how.say("tell.summary.nobody"),
         *_some(short, _SHORT_SHOWN, how),
+        *_shorter_lines(plan, how),
         "",
         how.say("tell.summary.dark"),
         *(
@@ -57,6 +60,17 @@ def summary_text(plan: Plan, issues: Iterable[Issue], how: Manner = PLAIN) -> st
         how.say("tell.summary.cautions"),
     ]
     return "\n".join(cut(line, COLUMNS) for line in lines[:LINES]) + "\n"
+
+
+def _shorter_lines(plan: Plan, how: Manner) -> list[str]:
+    """A unit that could run for part of the window, on lines that hold it whole."""
+    return [
+        line
+        for said in shorter_plan_lines(plan, how)
+        for line in textwrap.wrap(
+            said, COLUMNS, initial_indent="  ", subsequent_indent="    "
+        )
+    ]
 
 
 def _borrow_line(plan: Plan, how: Manner) -> str:

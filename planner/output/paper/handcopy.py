@@ -16,6 +16,7 @@ from planner.output.paper.handover import (
     due,
     one_line,
     short_words,
+    shorter_plan_words,
 )
 from planner.output.paper.labels import stored_by_code
 from planner.output.paper.logs import limit_words, log_title, visits
@@ -212,7 +213,7 @@ def _counts(held: Sequence[Held]) -> str:
 
 def _handover(facts: Facts) -> list[str]:
     return [
-        *short_words(facts)[:2],
+        *short_words(facts)[: 2 + len(shorter_plan_words(facts))],
         *dark_words(facts, planned=False)[:4],
         facts.say("copy.borrow", first=borrow_words(facts)),
         *(

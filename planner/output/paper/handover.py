@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from planner.output.headlines import shorter_plan_lines
 from planner.output.paper.borrow import in_order as loan_order
 from planner.output.paper.borrow import step_title
 from planner.output.paper.facts import Facts
@@ -39,6 +40,7 @@ def short_words(facts: Facts) -> tuple[str, ...]:
     count = sum(one.count for one in urgent)
     rest = sum(one.count for one in later)
     said = [facts.say("hand.short", urgent=bags(facts, count), later=bags(facts, rest))]
+    said += shorter_plan_words(facts)
     said += [
         facts.say(
             "hand.short_one",
@@ -48,6 +50,13 @@ def short_words(facts: Facts) -> tuple[str, ...]:
         for one in (*urgent, *later)
     ]
     return tuple(said)
+
+
+def shorter_plan_words(facts: Facts) -> tuple[str, ...]:
+    """Which unit stands idle though it could run for part of the window."""
+    return tuple(
+        facts.masked(line) for line in shorter_plan_lines(facts.plan, facts.how)
+    )
 
 
 def dark_words(facts: Facts, *, planned: bool = True) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from planner.output import cards, tables, tables_records
 from planner.output.answers import row_balance, status, title
 from planner.output.ask_whom import hookup_topics, used_units
 from planner.output.cautions import Topic
+from planner.output.headlines import shorter_plan_lines
 from planner.output.pictures import hookup_pictures, unit_pictures
 from planner.result import Plan
 from planner.scenario import Scenario, UnitType
@@ -75,6 +76,8 @@ def _ask(now: Work, scenario: Scenario) -> None:
 def _details(plan: Plan) -> None:
     how = manner()
     sentences((title(plan, how), status(plan, how), row_balance(plan, how)))
+    for line in shorter_plan_lines(plan, how):
+        st.warning(plain(line))
     st.markdown(say("at.plan.jump"))
     st.header(say("at.plan.tiers"), anchor="tiers")
     bullets(cards.tier_lines(plan, how))

@@ -5,7 +5,7 @@ import streamlit as st
 from planner.output.cards import ShortCard, short_cards
 from planner.output.cautions import Topic
 from planner.output.change_text import shared_changes
-from planner.output.headlines import short_headline
+from planner.output.headlines import short_headline, shorter_plan_lines
 from planner.scenario import Tier
 from planner.screens.contents import heading_of
 from planner.screens.frame import need_plan, next_page, say_if_old
@@ -29,6 +29,8 @@ def page() -> None:
         return
     head = short_headline(plan, manner())
     st.markdown(say("at.headline", answer=plain(head.answer), more=plain(head.more)))
+    for line in shorter_plan_lines(plan, manner()):
+        st.warning(plain(line))
     st.markdown(say("at.short.how"))
     if any(one.change for one in found):
         st.markdown(say("at.short.change_how"))
