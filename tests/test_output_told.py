@@ -140,7 +140,7 @@ def test_every_harm_of_an_open_question_is_told() -> None:
         ("no unit here holds this item's band",
          "ninguna unidad de aquí mantiene la temperatura de este artículo"),
         ("3.0 L of bags find no room in their band",
-         "3.0 L de bolsas no encuentran espacio a su temperatura"),
+         "3 L / 3.2 qt de bolsas no encuentran espacio a su temperatura"),
         ("ask for a freezer place elsewhere; it must not thaw",
          "pida lugar en un congelador en otro sitio; no debe descongelarse"),
         (("ask a pharmacist how long it may stay out; no allowance is known; ask for "
@@ -150,7 +150,7 @@ def test_every_harm_of_an_open_question_is_told() -> None:
         (("tier A: life-critical and 48 h allowance left (label allowance), shorter "
           "than the window; Blue fridge at 4 C holds its band"),
          ("nivel A: vital y quedan 48 h permitidas (tiempo que da la etiqueta), menos "
-          "que el periodo; Blue fridge a 4 C mantiene su temperatura")),
+          "que el periodo; Blue fridge a 4 C / 39 F mantiene su temperatura")),
         ("2 in the cold, 1 short", "2 en frío, 1 falta"),
         ("Blue fridge goes dark Tue 04:20 without any sun",
          "Blue fridge se queda sin energía mar 04:20 sin sol"),
@@ -165,7 +165,9 @@ def test_every_harm_of_an_open_question_is_told() -> None:
 )  # fmt: skip
 def test_sentences_are_told_part_by_part(english: str, spanish: str) -> None:
     assert SPANISH.told(english) == spanish
-    assert PLAIN.told(english) == english
+    # English stays as it was written, but for the US amount beside a lone one.
+    beside = english.replace("3.0 L", "3 L / 3.2 qt").replace("4 C", "4 C / 39 F")
+    assert PLAIN.told(english) == beside
 
 
 def test_what_the_user_typed_is_never_told() -> None:
@@ -239,6 +241,18 @@ def test_us_units_stand_first_and_metric_stays_beside_them() -> None:
     assert (PLAIN.ice(10), US.ice(10)) == ("10 kg / 22 lb", "22 lb (10 kg)")
 
 
+METRIC_FIRST = {
+    # The same amounts by the same sources as below, the metric one in front.
+    "melt 11 kg of ice a day": "melt 11 kg / 24.3 lb of ice a day",
+    "3.0 L of bags would fit": "3 L / 3.2 qt of bags would fit",
+    "use 11 of 12 kg of ice": "use 11 of 12 kg / 24.3 of 26.5 lb of ice",
+    "0.5 L": "0.5 L / 0.53 qt",
+    "-25 to -15 C": "minus 25 to minus 15 C / minus 13 to 5 F",
+    "4 C": "4 C / 39 F",
+}
+"""What gets its US amount when metric ones stand first."""
+
+
 @pytest.mark.parametrize(
     ("text", "turned"),
     [
@@ -263,4 +277,6 @@ def test_us_units_stand_first_and_metric_stays_beside_them() -> None:
 def test_sentences_of_other_rooms_are_turned_to_the_units(text, turned) -> None:
     assert US.told(text) == turned
     assert US.told(turned) == turned
-    assert PLAIN.told(text) == text
+    beside = METRIC_FIRST.get(text, text)
+    assert PLAIN.told(text) == beside
+    assert PLAIN.told(beside) == beside

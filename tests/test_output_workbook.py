@@ -159,6 +159,22 @@ def test_dates_in_the_file_are_the_plans_start():
     assert str(datetime.now().year) not in core or datetime.now().year == 2025
 
 
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [
+        # Ours is written so that no spreadsheet takes it for a formula.
+        ("-25 to -15 C", "minus 25 to minus 15 C / minus 13 to 5 F"),
+        # What is no amount of ours is neutralised as ever.
+        ("-1+cmd", "'-1+cmd"),
+    ],
+)
+def test_a_band_below_zero_needs_no_apostrophe(value, shown):
+    plan = plan_fixture.plan()
+    band = replace(plan_fixture.BAND, field="keep_c", value=value)
+    page = opened(replace(plan, assumptions=(band,)))["Assumptions"]
+    assert shown in texts(page, column=2)
+
+
 def test_a_start_the_archive_cannot_date_is_no_fault():
     plan = plan_fixture.plan()
     conditions = replace(plan.scenario.conditions, start=datetime(1970, 1, 1, 8, 0))

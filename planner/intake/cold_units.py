@@ -188,17 +188,17 @@ def _set_points(
         UnitType.ELSEWHERE,
     ):
         usual, source, flag = (-18.0,), "usual setting of a freezer", Flag.PRACTICE
-    shown = "; ".join(f"{value:g}" for value in usual)
+    shown = "; ".join(f"{value:g} C" for value in usual)
     if not (skip(row, "set_points") or is_blank(row.cell("set_points"))):
         typed = _typed_set_points(row)
         if typed:
             return typed
-        row.say("set-points-not-usable", "set_points", used=f"{shown} C is assumed")
+        row.say("set-points-not-usable", "set_points", used=f"{shown} is assumed")
     origins.append(
         Origin(
             field="set_points_c",
             came_from=CameFrom.DEFAULT,
-            value=f"{shown} C",
+            value=shown,
             source=source,
             jurisdiction=fact.jurisdiction,
             flag=flag,

@@ -48,10 +48,10 @@ REVIEW = (
     ("item-missing", "The row has no item.", "Ask what is in the bag; fill in Item."),
     ("item-not-readable", "'{value}' does not say which item it is.",
      "Look at the label and write its generic name."),
-    ("item-unknown", ("'{value}' is not in the catalogue; it is held at 2-8 C, not "
+    ("item-unknown", ("'{value}' is not in the catalogue; it is held at 2 to 8 C, not "
      "frozen, with no time out of the cold."),
      "Check the label with a pharmacist; fill in Keep from, Keep to and Warm hours."),
-    ("item-ambiguous", ("'{value}' could be {names}; it is held at 2-8 C, not frozen, "
+    ("item-ambiguous", ("'{value}' could be {names}; it is held at 2 to 8 C, not frozen, "
      "with no time out of the cold."),
      "Write one item a row, with its generic name."),
     ("item-guessed", "'{value}' was read as {name}, by likeness.",

@@ -70,7 +70,7 @@ ASSUMED = (
     ("never-freeze-kept", ("The row says that it may freeze, but {name} must not; never "
      "freeze is kept."),
      "Read the label; ask a pharmacist."),
-    ("band-wider", ("The row's range of {value} is wider than the catalogue's {used}; "
+    ("band-wider", ("The row's range of {range} is wider than the catalogue's {used}; "
      "the row's is planned."),
      "Check it against the label."),
     ("out-since-future", "{value} is after the start; it counts as out from the start.",

@@ -120,7 +120,7 @@ def _gate_of_given(
         return Gate.COOL_SHELF, True
     if low < kind.keep_from_c or high > kind.keep_to_c:
         usual = f"{kind.keep_from_c:g} to {kind.keep_to_c:g} C"
-        row.say("band-wider", "item", value=shown, used=usual)
+        row.say("band-wider", "item", value=shown, range=shown, used=usual)
     return kind.gate, False
 
 

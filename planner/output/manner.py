@@ -109,16 +109,14 @@ class Manner:
 
     def told(self, text: str) -> str:
         """Text that another room wrote, in this manner; see the phrasebook."""
-        if self == PLAIN:
-            return words.turned(text, self.units, self.clock, self._local)
         return words.turned(
             told(self.language, text), self.units, self.clock, self._local
         )
 
     def issue(self, issue: Issue) -> tuple[str, str]:
         """Message and remedy of an issue."""
-        # An issue quotes what somebody typed: that stays as it was typed.
-        message, remedy = map(words.mark, phrasebook(self.language).tell_issue(issue))
+        # An issue quotes what somebody typed: that is marked, and stays so.
+        message, remedy = phrasebook(self.language).tell_issue(issue)
         return (
             words.turned(message, self.units, self.clock, self._local),
             words.turned(remedy, self.units, self.clock, self._local),

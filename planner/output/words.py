@@ -56,8 +56,10 @@ _BRACKET_TEXT = re.compile(rf"(?P<metric>{_SPAN} {_METRIC}) \((?P<us>{_SPAN} {_U
 _AMOUNT = re.compile(rf"{_SPAN} {_METRIC}(?: / {_SPAN} {_US}| \({_SPAN} {_US}\))?")
 _THEIRS, _THEIRS_ENDS = "\ue000", "\ue001"
 _LONE_TEXT = re.compile(
-    rf"(?P<left>{_THEIRS}[^{_THEIRS_ENDS}]*{_THEIRS_ENDS}|{_SPAN} {_US} \([^)]*\))|"
-    rf"(?P<up>\b(?:up to|hasta) )?(?<![\w.,/])(?P<low>{_ALONE})"
+    rf"(?P<left>{_THEIRS}[^{_THEIRS_ENDS}]*{_THEIRS_ENDS}|{_SPAN} {_US} \([^)]*\)|"
+    rf"(?:{_ONE} (?:of|de) )?{_SPAN} {_METRIC} (?:/ {_SPAN}|/ {_ONE} (?:of|de) {_ONE}|"
+    rf"\({_SPAN}) {_US}\)?)|"
+    rf"(?P<up>\b(?:up to|hasta) )?(?<![\w.,/-])(?P<low>{_ALONE})"
     rf"(?: (?:to|a) (?P<high>{_ALONE})(?= C))? (?P<unit>L|C|kg)\b(?!/)"
 )
 
@@ -138,10 +140,10 @@ def turned(
     """Text in which clock times and amounts stand as they are wanted.
 
     For sentences that another room wrote, on the 24-hour clock.  An amount
-    with both units is turned wherever it stands; one that stands alone only
-    outside of what is marked as the words of others: a name may end in "45 L",
-    and 0.5 C is the charging rate of a battery.  ``local`` puts what was
-    found into another language.
+    with both units is turned wherever it stands; one that stands alone gets its
+    other unit, only outside of what is marked as the words of others: a name
+    may end in "45 L", and 0.5 C is the charging rate of a battery.  ``local``
+    puts what was found into another language.
     """
 
     def clocked(found: re.Match[str]) -> str:
@@ -151,49 +153,46 @@ def turned(
     def paired(found: re.Match[str]) -> str:
         return local(_pair(found["metric"], found["us"], units))
 
+    def lone(found: re.Match[str]) -> str:
+        return found["left"] or (found["up"] or "") + local(_in_both(found, units))
+
+    def bags(found: re.Match[str]) -> str:
+        return volume(float(found["litres"].replace(",", "")), units)
+
     said = _PAIR_TEXT.sub(paired, _CLOCK_TEXT.sub(clocked, text))
-    if units is Units.METRIC:
-        return unmarked(said)
     alone = _ALONE_TEXT.fullmatch(unmarked(said))
     if alone:
-        return local(_in_us(alone))
-    said = _BAGS_TEXT.sub(_in_quarts, _BRACKET_TEXT.sub(paired, said))
-    said = _ICE_TEXT.sub(_in_pounds, said)
-
-    def lone(found: re.Match[str]) -> str:
-        return found["left"] or (found["up"] or "") + local(_in_us(found))
-
+        return local(_in_both(alone, units))
+    if units is Units.US:
+        said = _BRACKET_TEXT.sub(paired, said)
+    said = _BAGS_TEXT.sub(bags, said)
+    said = _ICE_TEXT.sub(lambda found: _in_pounds(found, units), said)
     return unmarked(_LONE_TEXT.sub(lone, said))
 
 
-def _in_us(found: re.Match[str]) -> str:
-    """One metric amount with its US unit first; an upper limit is rounded down."""
+def _in_both(found: re.Match[str], units: Units) -> str:
+    """One metric amount with its US unit; an upper limit is rounded down."""
     numbers = [
         float(one.replace("minus ", "-").replace(",", ""))
         for one in (found["low"], found["high"])
         if one is not None
     ]
     if found["unit"] == "L":
-        return volume(numbers[0], Units.US)
+        return volume(numbers[0], units)
     if found["unit"] == "kg":
-        return ice(numbers[0], Units.US)
+        return ice(numbers[0], units)
     if len(numbers) == 1:
         limit = found.groupdict().get("up")
-        return (at_most if limit else temperature)(numbers[0], Units.US)
-    return band(numbers[0], numbers[1], Units.US)
+        return (at_most if limit else temperature)(numbers[0], units)
+    return band(numbers[0], numbers[1], units)
 
 
-def _in_quarts(found: re.Match[str]) -> str:
-    """Litres of bags with their quarts first."""
-    return volume(float(found["litres"].replace(",", "")), Units.US)
-
-
-def _in_pounds(found: re.Match[str]) -> str:
-    """Kilograms of ice as pounds: ``24.3 lb (11 kg)``, ``24.3 of 26.5 lb (...)``."""
+def _in_pounds(found: re.Match[str], units: Units) -> str:
+    """Kilograms of ice and pounds: ``11 kg / 24.3 lb``, ``11 of 12 kg / 24.3 of ...``."""
     kg = [one for one in (found["first"], found["second"]) if one is not None]
     pounds = [number(float(one.replace(",", "")) / KG_PER_POUND) for one in kg]
     joint = f" {found['of']} "
-    return f"{joint.join(pounds)} lb ({joint.join(kg)} kg)"
+    return _pair(f"{joint.join(kg)} kg", f"{joint.join(pounds)} lb", units)
 
 
 def _pair(metric: str, us: str, units: Units) -> str:

@@ -208,8 +208,6 @@ def in_manner(table: pd.DataFrame, how: Manner) -> pd.DataFrame:
     Columns of names and of sources stay as they were written.  With US
     measures first, a column of litres is one of US quarts.
     """
-    if how == PLAIN:
-        return table
     shown = table.copy()
     headings = []
     for heading in map(str, table.columns):

@@ -32,7 +32,7 @@ _NUMBERS = frozenset({"count", "low", "high", "hours"})
 _NUMBER = r"(?:minus )?-?\d[\d,.]*"
 # Fields of the intake's sentences that hold our own words, not the user's.
 _OURS = frozenset(
-    {"name", "names", "used", "what", "why", "gate", "where", "detail", "unit"}
+    {"name", "names", "used", "what", "why", "gate", "where", "detail", "unit", "range"}
 )
 _LETTERS = re.compile(r"[^\W\d_]")
 _EMPTY = frozenset({"unit"})  # a field that may stand for nothing
@@ -65,16 +65,16 @@ class Phrasebook:
         return mark(text) if found is None else found
 
     def tell_issue(self, issue: Issue) -> tuple[str, str]:
-        """Message and remedy of an issue, by the sentences of its code."""
+        """Message and remedy of an issue, with marks around what was typed."""
         pair = self.issues.get(issue.code)
         texts = (issue.message, issue.remedy)
         if pair is None:
-            return self.tell(texts[0]), self.tell(texts[1])
+            return self.marked(texts[0]), self.marked(texts[1])
         told = []
         for one, text in zip(pair, texts, strict=True):
             found = one.english.fullmatch(text)
             said = self._filled(one, found, 0, _OURS) if found else None
-            told.append(self.tell(text) if said is None else unmarked(said))
+            told.append(self.marked(text) if said is None else said)
         return told[0], told[1]
 
     def _found(self, text: str, deep: int) -> str | None:
@@ -107,7 +107,11 @@ class Phrasebook:
                     told = f" {told}"
                 if told is None and one.weight <= _JOINER and name not in ours:
                     return None
-            fields[name] = _theirs(value) if told is None else told
+            if told is None:
+                # What somebody typed is quoted by an issue, amounts too.
+                typed = bool(ours) and name not in ours
+                told = mark(value) if typed else _theirs(value)
+            fields[name] = told
         return one.told.format(**fields)
 
 
@@ -139,16 +143,24 @@ def phrasebook(language: Language) -> Phrasebook:
             *_by_weight(pattern(*pair) for pair in steps if "{" in pair[0]),
             *_by_weight(pattern(*pair) for pair in pairs if "{" in pair[0]),
         ),
-        issues={}
-        if language is Language.EN
-        else {
-            row["code"]: (
-                pattern(ISSUE_KINDS[row["code"]].message, row[f"message_{language}"]),
-                pattern(ISSUE_KINDS[row["code"]].remedy, row[f"remedy_{language}"]),
-            )
-            for row in rows("issues.csv")
-        },
+        issues=_issues(language),
     )
+
+
+def _issues(language: Language) -> Mapping[str, tuple[Pattern, Pattern]]:
+    """Sentences of the issues; English ones only tell what is quoted in them."""
+    if language is Language.EN:
+        return {
+            code: (pattern(one.message, one.message), pattern(one.remedy, one.remedy))
+            for code, one in ISSUE_KINDS.items()
+        }
+    return {
+        row["code"]: (
+            pattern(ISSUE_KINDS[row["code"]].message, row[f"message_{language}"]),
+            pattern(ISSUE_KINDS[row["code"]].remedy, row[f"remedy_{language}"]),
+        )
+        for row in rows("issues.csv")
+    }
 
 
 @lru_cache(maxsize=20_000)
