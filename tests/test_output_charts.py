@@ -121,14 +121,14 @@ def test_batteries_of_one_name_are_told_apart(plan):
 
 def test_fill_bars_say_their_litres(plan):
     words = {row["unit"]: row["words"] for row in rows_of(fill_chart(plan))}
-    assert words["North fridge"] == "1 of 28 L (4 %)"
+    assert words["North fridge"] == "1 of 28 L (4 %)\n1.06 of 29.59 qt"
 
 
 def test_a_full_unit_says_so(plan):
     placed = tuple(replace(one, count=55) for one in plan.placements)
     full = fill_chart(replace(plan, placements=placed))
     words = {row["unit"]: row["words"] for row in rows_of(full)}
-    assert words["North fridge"] == "FULL, 27.5 of 28 L (98 %)"
+    assert words["North fridge"] == "FULL, 27.5 of 28 L (98 %)\n29.06 of 29.59 qt"
 
 
 def test_nights_follow_the_sun(plan):

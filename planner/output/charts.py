@@ -6,6 +6,7 @@ all the rest; here a test checks the whole against the schema.
 """
 
 import json
+from dataclasses import replace
 from typing import Any, TypedDict
 
 from planner.errors import UsageError
@@ -13,7 +14,7 @@ from planner.output.daylight import nights
 from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables_power import Limits, battery_limits_wh, traces, unit_fill
-from planner.output.words import cut
+from planner.output.words import Units, cut
 from planner.result import Plan
 from planner.scenario import SunCase
 
@@ -109,7 +110,6 @@ def charge_chart(plan: Plan, battery: str, how: Manner = PLAIN) -> Spec:
         layers,
         title=cut(title, 80),
         height=300,
-        padding={"left": 5, "top": 5, "bottom": 5, "right": 70},
         description=how.say("tell.chart.charge_alt", battery=battery),
     )
 
@@ -117,17 +117,23 @@ def charge_chart(plan: Plan, battery: str, how: Manner = PLAIN) -> Spec:
 def fill_chart(plan: Plan, how: Manner = PLAIN) -> Spec:
     """How full each zone is, as bars that carry their litres in words."""
     fill = unit_fill(plan)
+    us = how.units is Units.US
+    other = replace(how, units=Units.METRIC if us else Units.US)
     rows = []
     for unit, zone, packed_l, room_l, percent in fill.itertuples(
         index=False, name=None
     ):
         many = (fill["Unit"] == unit).sum() > 1
         name = how.say("tell.zone_of", name=unit, zone=zone) if many else str(unit)
-        words = how.say(
-            "tell.chart.fill",
-            packed=how.volume_number(packed_l),
-            room=how.volume_only(room_l),
-            percent=f"{percent:.0f}",
+        # The other unit on a line of its own: a phone has no room beside it.
+        words = "\n".join(
+            how.say(
+                key,
+                packed=one.volume_number(packed_l),
+                room=one.volume_only(room_l),
+                percent=f"{percent:.0f}",
+            )
+            for key, one in (("tell.chart.fill", how), ("tell.chart.fill_too", other))
         )
         if percent >= _FULL_PERCENT:
             words = how.say("tell.chart.full", words=words)
@@ -155,8 +161,8 @@ def fill_chart(plan: Plan, how: Manner = PLAIN) -> Spec:
         },
         {
             "mark": {
-                "type": "text", "align": "left", "dx": 6, "fontSize": 13,
-                "color": "#111111",
+                "type": "text", "align": "left", "dx": 6, "dy": -8, "fontSize": 13,
+                "color": "#111111", "lineBreak": "\n",
             },
             "encoding": {"x": {"value": 0}, "y": y, "text": _n("words")},
         },
@@ -165,7 +171,7 @@ def fill_chart(plan: Plan, how: Manner = PLAIN) -> Spec:
         layers,
         data=_data(rows),
         title=how.say("tell.chart.fill_title"),
-        height={"step": 34},
+        height={"step": 48},
         description=how.say("tell.chart.fill_alt"),
     )
 
