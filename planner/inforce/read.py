@@ -14,6 +14,7 @@ from planner.inforce.plugs import (
     read_units,
 )
 from planner.inforce.values import MAX_COUNT, Entry, Notes, clock, entries, parse
+from planner.intake import as_today
 from planner.result_replan import InForce, ReadInForce, Standing
 from planner.scenario import Scenario
 
@@ -28,6 +29,7 @@ def read_in_force(data: bytes, scenario: Scenario) -> ReadInForce:
     """
     notes = Notes()
     document = parse(data, notes)
+    document = as_today(document, scenario)
     window = document.get("window")
     window = window if isinstance(window, dict) else {}
     start = clock(window.get("start"))

@@ -6,6 +6,7 @@ Every key is described in ``docs/plan-json.md``.
 import json
 import re
 
+from planner.output.coded import coded_plan
 from planner.output.index import SUN_CASES, index_plan
 from planner.output.json_items import (
     assumption_values,
@@ -42,7 +43,8 @@ def plan_to_json(plan: Plan) -> str:
 
     Numbers are rounded to what a thermometer, scale or meter can tell; a
     value that is not known is ``null``.  Residents, households, notes and
-    the raw text of the sheet are left out.
+    the raw text of the sheet are left out; a thing that is called after a
+    resident is called after the code.
     """
     text = json.dumps(
         plan_document(plan),
@@ -58,6 +60,7 @@ def plan_to_json(plan: Plan) -> str:
 
 def plan_document(plan: Plan) -> dict[str, Json]:
     """Build the document that :func:`plan_to_json` writes."""
+    plan = coded_plan(plan)
     index = index_plan(plan)
     conditions = plan.scenario.conditions
     return {

@@ -5,6 +5,7 @@ import pandas as pd
 from planner.output import stress_cards as cards
 from planner.output import stress_tables as tables
 from planner.output.answers import title
+from planner.output.coded import coded_beside, coded_plan
 from planner.output.manner import PLAIN
 from planner.output.tables import Cell, frame
 from planner.output.words import day_clock
@@ -23,6 +24,7 @@ from planner.result_stress import StressReport
 
 def stress_workbook(plan: Plan, report: StressReport) -> bytes:
     """Write the report as an .xlsx file; the same report gives the same bytes."""
+    plan, report = coded_plan(plan), coded_beside(plan, report)
     start, mark = plan.scenario.conditions.start, plan_mark(plan)
     stamp = Stamp(
         title=f"If something fails, plan from {day_clock(start)}",

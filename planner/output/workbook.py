@@ -18,6 +18,7 @@ from planner.output.answers import (
 )
 from planner.output.cautions import CAUTIONS, source_words
 from planner.output.changeover import changeover_steps
+from planner.output.coded import coded_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.moves import changeover_tables, moves_table
 from planner.output.plan_json import plan_to_json
@@ -50,6 +51,7 @@ def plan_mark(plan: Plan) -> str:
 
     It is made from the plan's content, so another plan gets another mark.
     """
+    plan = coded_plan(plan)
     # What is plugged anew is no part of the JSON, but it is printed.
     text = plan_to_json(plan)
     change = plan.changeover
@@ -74,6 +76,7 @@ def plan_workbook(plan: Plan, how: Manner = PLAIN) -> bytes:
     Dates in the file are the plan's own start.  Text that a spreadsheet could
     run is neutralised; there are codes and no names.
     """
+    plan = coded_plan(plan)
     start, mark = plan.scenario.conditions.start, plan_mark(plan)
     stamp = Stamp(
         title=how.say("tell.book.title", when=how.day_clock(start)),

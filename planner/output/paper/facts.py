@@ -5,13 +5,12 @@ are long, told apart where they are alike, and freed of the names of
 residents; what had to be changed is listed on the first page of the pack.
 """
 
-import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from planner.intake import name_key
+from planner.intake import Masks, masks_of
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.paper.page import drawable
@@ -26,7 +25,6 @@ NAME_COLUMNS = 30
 
 _PLACE_COLUMNS = 20
 _NOT_DRAWN = "?"
-_SHORTEST_NAME = 3
 
 Thing = ColdUnit | Battery | Panel | Source
 
@@ -51,8 +49,7 @@ class Facts:
     made_at: datetime | None
     names: Mapping[str, str]
     renamed: tuple[Renamed, ...]
-    residents: "re.Pattern[str] | None"
-    codes: Mapping[str, str]
+    masks: Masks
     how: Manner = PLAIN
 
     def say(self, key: str, **fields: object) -> str:
@@ -78,7 +75,7 @@ class Facts:
 
     def masked(self, text: str) -> str:
         """Text with the code in place of every resident's name."""
-        return _masked(text, self.residents, self.codes)
+        return self.masks.masked(clean(text))
 
 
 def paper_facts(
@@ -93,29 +90,13 @@ def paper_facts(
 
     ``words`` are the language of the sheets; of ``how`` only units and clock count.
     """
-    pairs = [
-        (clean(resident), code)
-        for code, resident in name_key(plan.scenario)
-        if len(clean(resident)) >= _SHORTEST_NAME
-    ]
-    codes = {resident.casefold(): code for resident, code in reversed(pairs)}
-    longest_first = sorted(codes, key=lambda one: (-len(one), one))
-    residents = (
-        re.compile(
-            r"(?<!\w)("
-            + "|".join(re.escape(one) for one in longest_first)
-            + r")(?!\w)",
-            re.IGNORECASE,
-        )
-        if codes
-        else None
-    )
+    masks = masks_of(plan.scenario)
     things: tuple[Thing, ...] = (
         *plan.scenario.units, *plan.scenario.batteries, *plan.scenario.panels,
         *plan.scenario.sources,
     )  # fmt: skip
     index = index_plan(plan)
-    full = {one.id: safe_text(_masked(one.name, residents, codes)) for one in things}
+    full = {one.id: safe_text(masks.masked(clean(one.name))) for one in things}
     names, renamed = _names(things, full, words)
     return Facts(
         plan=plan,
@@ -124,9 +105,8 @@ def paper_facts(
         mark=plan_mark(plan) if marked else "",
         made_at=made_at,
         names=names,
-        renamed=(*renamed, *_places(plan, residents, codes)),
-        residents=residents,
-        codes=codes,
+        renamed=(*renamed, *_places(plan, masks)),
+        masks=masks,
         how=how,
     )
 
@@ -134,15 +114,6 @@ def paper_facts(
 def shortened(text: str, columns: int) -> str:
     """Text of the site on one line, in letters paper has, cut with dots."""
     return cut(drawable(safe_text(text)), columns)
-
-
-def _masked(
-    text: str, residents: "re.Pattern[str] | None", codes: Mapping[str, str]
-) -> str:
-    line = clean(text)
-    if residents is None:
-        return line
-    return residents.sub(lambda found: codes[found[0].casefold()], line)
 
 
 def _names(
@@ -178,12 +149,10 @@ def _told_apart(one: Thing, full: str, words: Wording, taken: set[str]) -> str:
     return next(name for name in found if name not in taken)
 
 
-def _places(
-    plan: Plan, residents: "re.Pattern[str] | None", codes: Mapping[str, str]
-) -> list[Renamed]:
+def _places(plan: Plan, masks: Masks) -> list[Renamed]:
     renamed = []
     for place in plan.scenario.places:
-        full = _masked(safe_text(place.name), residents, codes)
+        full = masks.masked(safe_text(place.name))
         shown = shortened(full, _PLACE_COLUMNS)
         if shown != full:
             renamed.append(Renamed(shown=shown, full=full, lost=_lost(full)))
