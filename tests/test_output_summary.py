@@ -120,6 +120,20 @@ def test_life_support_comes_before_all_that_goes_dark():
     assert "LIFE SUPPORT" not in summary()
 
 
+def test_on_a_screen_that_wraps_every_word_stands_there():
+    plan = plan_fixture.plan()
+    long = replace(
+        plan, loans=tuple(replace(one, ask_for=("word " * 60,)) for one in plan.loans)
+    )
+    assert "..." in summary_text(long, ())
+    whole = summary_text(long, (), columns=None)
+    assert "word " * 59 in whole
+    assert not any(line.endswith("...") for line in whole.splitlines())
+    # No columns that a narrow screen would tear apart.
+    assert "  " not in whole.split("WHO IS SHORT")[0].replace("PLAN  ", "")
+    assert "A (missing it endangers life" in whole
+
+
 def test_unit_that_holds_in_every_case_says_it_once():
     said = what_goes_dark(plan_fixture.plan(), (SunCase.POOR, SunCase.MEAN))
     assert "North fridge (5 C / 41 F): holds to Thu 08:00" in said

@@ -15,6 +15,7 @@ from planner.output.answers import (
     what_to_borrow,
     who_is_short,
 )
+from planner.output.cards import tier_lines
 from planner.output.headlines import shorter_plan_lines
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import cut
@@ -29,15 +30,26 @@ _UNITS_SHOWN = 5
 _LOANS_SHOWN = 3
 
 
-def summary_text(plan: Plan, issues: Iterable[Issue], how: Manner = PLAIN) -> str:
-    """Say on one screen what the plan does, who is short and what to borrow."""
+def summary_text(
+    plan: Plan,
+    issues: Iterable[Issue],
+    how: Manner = PLAIN,
+    *,
+    columns: int | None = COLUMNS,
+) -> str:
+    """Say on one screen what the plan does, who is short and what to borrow.
+
+    A longer line is cut at ``columns``; with ``None`` every word stands there,
+    for a screen that wraps lines and for copying by hand.
+    """
     short = who_is_short(plan, brief=True, how=how)
     planned = plan.scenario.conditions.sun_case
     cases = tuple(dict.fromkeys((planned, SunCase.NONE)))
     lines = [
         how.say("tell.summary.title", title=title(plan, how)),
         status(plan, how),
-        *_tier_lines(plan.tiers, how),
+        # A table whose lines wrap is misread: there each tier is a sentence.
+        *(_tier_lines(plan.tiers, how) if columns else tier_lines(plan, how)),
         row_balance(plan, how),
         "",
         how.say("tell.summary.short", bags=how.count("bags", bags_short(plan)))
@@ -59,7 +71,10 @@ def summary_text(plan: Plan, issues: Iterable[Issue], how: Manner = PLAIN) -> st
         *_finding_lines(plan, how),
         how.say("tell.summary.cautions"),
     ]
-    return "\n".join(cut(line, COLUMNS) for line in lines[:LINES]) + "\n"
+    shown = lines[:LINES]
+    if columns is not None:
+        shown = [cut(line, columns) for line in shown]
+    return "\n".join(shown) + "\n"
 
 
 def _shorter_lines(plan: Plan, how: Manner) -> list[str]:

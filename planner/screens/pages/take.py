@@ -6,6 +6,7 @@ import streamlit as st
 
 from planner.intake import name_key
 from planner.output.cautions import Topic
+from planner.output.coded import coded_plan
 from planner.output.name_key import name_key_workbook
 from planner.output.paper import PaperSize, hand_copy, paper_pdf
 from planner.output.plan_json import plan_to_json
@@ -53,7 +54,11 @@ def page() -> None:
     _paper(plan)
     st.header(say("at.take.one_screen"))
     st.markdown(say("at.take.read_out"))
-    st.code(summary_text(plan, now.issues, manner()), language=None)
+    st.code(
+        summary_text(coded_plan(plan), now.issues, manner(), columns=None),
+        language=None,
+        wrap_lines=True,
+    )
     _name_key(plan)
     st.header(say("at.take.cautions"))
     caution_box(*Topic)
