@@ -5,15 +5,23 @@ from datetime import timedelta
 
 import pytest
 
-from planner.output import cards, headlines, input_words, power_views, tables_input
+from planner.output import (
+    answers,
+    cards,
+    headlines,
+    input_words,
+    power_views,
+    tables_input,
+    tables_power,
+)
 from planner.output.answers import stop_rule
 from planner.output.ask_whom import ASK, hookup_topics, used_units
 from planner.output.cards import asked_cards, loan_cards
 from planner.output.cautions import Topic
 from planner.output.manner import Manner
 from planner.output.wording import Language
-from planner.result import Finding, PlanStatus
-from planner.scenario import CameFrom, Flag, Origin, SourceKind, Tier
+from planner.result import Finding, PlanStatus, UnitEndurance
+from planner.scenario import CameFrom, Flag, Origin, SourceKind, Tier, UnitType
 from tests import builders as make
 from tests import plan_fixture
 
@@ -35,6 +43,36 @@ def test_a_unit_card_says_how_to_set_it_what_feeds_it_and_how_long() -> None:
     assert fridge.whys.to_numpy().tolist() == [
         ["K-2", "2 bags of insulin, rapid acting", "band fits at 5 C"]
     ]
+
+
+def test_a_chest_is_aimed_at_and_lasts_as_long_as_its_ice() -> None:
+    chest_id = next(
+        one.id for one in PLAN.scenario.units if one.kind is UnitType.ICE_CHEST
+    )
+    # The replay feeds a chest in every hour: that says nothing of its ice.
+    replays = tuple(
+        replace(
+            one,
+            endurance=(
+                *one.endurance,
+                UnitEndurance(
+                    unit_id=chest_id, sun_case=one.sun_case, dark_from_h=None, held_h=72
+                ),
+            ),
+        )
+        for one in PLAN.replays
+    )
+    plan = replace(PLAN, replays=replays)
+    chest, fridge = cards.unit_cards(plan)
+    assert chest.facts[0] == "Aim for: 2 C / 36 F"
+    assert "Lasts: as long as its ice is topped up" in chest.facts
+    assert not any("holds to" in one for one in chest.facts)
+    assert any("holds to Thu 08:00" in one for one in fridge.facts)
+    said = "\n".join(answers.what_goes_dark(plan))
+    assert "Blue chest (2 C / 36 F): as long as its ice is topped up" in said
+    shown = tables_power.units(plan).set_index("Unit")
+    assert shown.loc["Blue chest", "Set to"] == "aim for 2 C / 36 F"
+    assert shown.loc["Blue chest", "With no sun"] == "as long as its ice is topped up"
 
 
 def test_need_and_extra_stock_of_one_line_are_one_row_of_bags() -> None:

@@ -115,6 +115,14 @@ def test_a_chest_is_aimed_at_and_gets_its_ice(packs):
     said = words(sheets(packs["rich"], "Door sheet: Blue chest"))
     assert "AIM FOR 4 C / 39 F" in said
     assert "SET TO" not in said
+    assert "Too cold: add no ice, move ice away from the bags." in said
+    assert "or no ice: wake the person" in said
+    assert "Keep the lid shut" in said
+    for at_the_plug in ("plug", "wiring card", "battery", "dial and"):
+        assert at_the_plug not in said, at_the_plug
+    fridge = words(sheets(packs["rich"], "Door sheet: Two zone fridge"))
+    assert "Is the plug in, the battery not empty?" in fridge
+    assert "Leave the dial and the plug alone" in fridge
     assert re.search(r"Ice: about [\d.]+ kg / [\d.]+ lb a day", said)
     assert "NEVER FREEZE" not in said
     log = words(sheets(packs["rich"], "Temperature and battery log: Blue chest"))

@@ -12,6 +12,7 @@ from planner.output.pictures.specs import spec_pictures
 from planner.output.pictures.units import Picture
 from planner.output.tables import Cell, frame, gain_words, until_words, urgency
 from planner.output.tables_power import (
+    NO_DIAL,
     dark_words,
     dial_advice,
     end_words,
@@ -227,7 +228,10 @@ def _unit_facts(index: Index, unit: ColdUnit) -> tuple[str, ...]:
         )
     )
     return (
-        how.say("tell.cards.set_to", temps=zone_words(use.set_points_c, how)),
+        how.say(
+            "tell.cards.aim" if unit.kind in NO_DIAL else "tell.cards.set_to",
+            temps=zone_words(use.set_points_c, how),
+        ),
         how.say("tell.cards.how", how=dial_advice(unit, use.set_points_c, how)),
         how.say("tell.cards.powered", power=powered_by(index, unit.id)),
         how.say("tell.cards.lasts", words=lasts),

@@ -8,6 +8,7 @@ from planner.output.changeover import changeover_words, later_words
 from planner.output.index import Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.moves import item_words, spot_words
+from planner.output.tables_power import NO_DIAL
 from planner.output.words import safe_text
 from planner.result import Plan, PlanStatus
 from planner.result_moves import Carry, CarryKind
@@ -60,6 +61,8 @@ def setting_words(index: Index, one: Setting) -> str:
         return how.say("tell.move.off", name=name)
     points = how.say("tell.move.and").join(how.temperature(x) for x in one.after_c)
     key = "tell.move.set" if one.before_c else "tell.move.on"
+    if index.units[one.unit_id].kind in NO_DIAL:
+        key = "tell.move.use"
     return how.say(key, name=name, points=points)
 
 

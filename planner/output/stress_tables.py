@@ -10,7 +10,7 @@ from planner.output.tables_power import dark_words
 from planner.output.words import number
 from planner.result import Plan
 from planner.result_stress import HardUnit, StressReport, WeatherUnit
-from planner.scenario import SunCase
+from planner.scenario import SunCase, UnitType
 
 
 def hard_table(
@@ -28,7 +28,8 @@ def hard_table(
     rows: list[tuple[Cell, ...]] = []
     for use in plan.units_on:
         planned = dark_words(index, index.units[use.unit_id], case)
-        cells = (_hard_words(index, found.get((one, use.unit_id))) for one in hardships)
+        hard = (found.get((one, use.unit_id)) for one in hardships)
+        cells = (_hard_words(index, one, planned) for one in hard)
         first = how.say(
             "tell.stress.planned", name=index.name(use.unit_id), words=planned
         )
@@ -112,10 +113,12 @@ def thing_words(index: Index, thing_id: str) -> str:
     return name
 
 
-def _hard_words(index: Index, unit: HardUnit | None) -> str:
+def _hard_words(index: Index, unit: HardUnit | None, planned: str) -> str:
     if unit is None:
         return index.how.say("tell.dark.not_replayed")
     if unit.ends_h is None:
+        if index.units[unit.unit_id].kind is UnitType.ICE_CHEST:
+            return planned
         end = index.clock(index.plan.scenario.conditions.window_h)
         return index.how.say("tell.dark.holds", clock=end)
     clock = index.clock(unit.ends_h)

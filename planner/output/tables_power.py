@@ -35,7 +35,7 @@ def units(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
                 unit.place,
                 unit.kind.value,
                 state_words(index, unit),
-                zone_words(set_points, how),
+                aimed_words(unit, set_points, how),
                 dial_advice(unit, set_points, how),
                 powered_by(index, unit.id) if use else "",
                 *(dark_words(index, unit, case) for case in SUN_CASES),
@@ -220,6 +220,16 @@ def zone_words(set_points_c: tuple[float, ...], how: Manner = PLAIN) -> str:
     )
 
 
+def aimed_words(
+    unit: ColdUnit, set_points_c: tuple[float, ...], how: Manner = PLAIN
+) -> str:
+    """Set points; of a unit without a dial, what it is kept near."""
+    temps = zone_words(set_points_c, how)
+    if not temps or unit.kind not in NO_DIAL:
+        return temps
+    return how.say("tell.dial.aim", temps=temps)
+
+
 def dial_advice(
     unit: ColdUnit, set_points_c: tuple[float, ...], how: Manner = PLAIN
 ) -> str:
@@ -258,6 +268,9 @@ def dark_words(index: Index, unit: ColdUnit, case: SunCase) -> str:
             return index.how.say("tell.dark.not_replayed")
         ice = unit.kind is UnitType.ICE_CHEST
         return index.how.say("tell.power.ice" if ice else "tell.power.none")
+    if unit.kind is UnitType.ICE_CHEST and one.dark_from_h is None:
+        # The ice decides, not the end of the plan.
+        return index.how.say("tell.dark.ice")
     return _endurance_words(index, one)
 
 

@@ -28,6 +28,8 @@ from planner.scenario import ColdUnit, UnitType
 
 _BIG_PT = 26.0
 _SPARE_ROWS = 3
+_AT_THE_PLUG = frozenset({"door.wrong.2", "door.wrong.3", "door.rule.4"})
+"""Steps that speak of plug and dial, each with another one for units without."""
 
 
 def door_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
@@ -44,11 +46,14 @@ def door_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
     if any(limit.never_freeze for limit in limits(facts, unit)):
         pen.notice(facts.say("door.never_freeze"))
     pen.heading(facts.say("door.wrong"))
-    pen.points([facts.say(f"door.wrong.{one}") for one in range(1, 7)], numbered=True)
+    pen.points(
+        [say_for(facts, unit, f"door.wrong.{one}") for one in range(1, 7)],
+        numbered=True,
+    )
     pen.fields([facts.say("field.wake"), facts.say("field.pharmacist")])
     _power(facts, unit, pen)
     pen.heading(facts.say("door.rules"))
-    pen.points([facts.say(f"door.rule.{one}") for one in range(1, 5)])
+    pen.points([say_for(facts, unit, f"door.rule.{one}") for one in range(1, 5)])
     _contents(facts, unit, pen)
     return pen
 
@@ -89,6 +94,14 @@ def ice_words(plan: Plan, facts: Facts, unit: ColdUnit) -> str:
     room_c = room_temp_c(plan.scenario.place(unit.place), plan.scenario.conditions)
     kg_day = ice_kg_day(unit, use.set_points_c, room_c, use.warm_fill)
     return facts.say("door.ice", ice=tied(ice(kg_day, facts.how.units)))
+
+
+def say_for(facts: Facts, unit: ColdUnit, key: str) -> str:
+    """Say a step of a door sheet; where there is no plug, what is done instead."""
+    kind = dial_key(unit)
+    if kind != "set" and key in _AT_THE_PLUG:
+        key = f"{key}.{kind}"
+    return facts.say(key)
 
 
 def dial_key(unit: ColdUnit) -> str:
