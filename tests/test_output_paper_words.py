@@ -111,6 +111,17 @@ def test_every_message_that_is_asked_for_exists():
         assert key in known or {f"{key}.one", f"{key}.many"} <= known, key
 
 
+def test_what_goes_dark_is_no_order_to_switch_off_in_spanish():
+    """The word of the screens; *apagar* is kept for what somebody does."""
+    told = [row for row in rows("paper.csv") if re.search(r"\bDARK\b", row["en"])]
+    assert len(told) >= 4
+    for row in told:
+        assert "SIN ENERGÍA" in row["es"], row["id"]
+        assert "apaga" not in row["es"].casefold(), row["id"]
+    (off,) = [row for row in rows("paper.csv") if row["id"] == "head.switch_off"]
+    assert off["es"] == "Apagar"
+
+
 def test_an_unknown_message_is_a_fault():
     with pytest.raises(UsageError, match=r"no\.such"):
         wording(Language.EN).say("no.such")
