@@ -76,6 +76,61 @@ def test_accepted_questions_are_not_asked_again() -> None:
     assert [row.issue for row in rest] == [row.issue for row in review_queue(found)[1:]]
 
 
+def test_what_stops_the_plan_cannot_be_waved_through() -> None:
+    found = reading("Resident | Item | Quantity")
+    (stop,) = [
+        one for one in review_queue(found) if one.issue.severity is Severity.STOP
+    ]
+    assert stop.issue.code == "no-intake-rows"
+    assert "Right as it is" not in [one.label for one in stop.answers]
+    # Not even where it was accepted in work that was saved before.
+    kept = review_queue(found, {issue_key(stop.issue)})
+    assert stop.issue in [one.issue for one in kept]
+    # Its neighbour, a question that waits, still has the button.
+    other = reading("Resident | Item\nR1 | insulin lispro").issues
+    assert "quantity-assumed" in {one.code for one in other}
+    rows = review_queue(reading("Resident | Item\nR1 | insulin lispro"))
+    assert "Right as it is" in [one.label for row in rows for one in row.answers]
+
+
+def products(text: str) -> list[str]:
+    """Products that can be chosen with one press for an item as typed."""
+    rows = review_queue(reading(f"Resident | Item | Quantity\nR1 | {text} | 1"))
+    (row,) = [one for one in rows if one.issue.code == "item-unknown"]
+    labels = [one.label for one in row.answers]
+    assert "Label says 2 to 8 C (36 to 46 F)" in labels
+    return [label for label in labels if label.startswith("It is ")][:-1]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "shots for the joints, every 2 weeks",
+        "blue liquid from the neighbour",
+        "blood thinner jab",
+        "the new pen",
+        "zorbitol",
+    ],
+)
+def test_general_words_offer_no_product(text: str) -> None:
+    assert products(text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        ("her adalemumob thing", "It is Adalimumab"),
+        ("omepruzule of his", "It is Omeprazole suspension, compounded"),
+    ],
+)
+def test_a_word_like_a_products_offers_it(text: str, first: str) -> None:
+    assert products(text)[0] == first
+
+
+def test_an_animals_product_is_offered_only_beside_an_animal() -> None:
+    assert not any("for a pet" in one for one in products("inzulan shots"))
+
+
 def test_every_code_has_a_rank_and_every_rank_its_words() -> None:
     assert HARM.keys() == ISSUE_KINDS.keys()
     assert {code for found in ABOUT.values() for code in found} <= ISSUE_KINDS.keys()

@@ -10,17 +10,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from rapidfuzz import fuzz, process
-
 from planner.catalogue import ItemKind, item_kind, item_kinds
 from planner.intake.headings import INTAKE
 from planner.intake.items import is_vague, match_item
+from planner.intake.near_kinds import near_kinds
 from planner.intake.words import key
-from planner.issue import Issue
+from planner.issue import Issue, Severity
 from planner.scenario import Gate, Line
 
 _MOST = 8
-_NEAR = 60.0
 GONE = "gone"
 """Item text that takes a row off the list."""
 
@@ -62,7 +60,8 @@ def answers_for(
         found = [one for one in found if all(name != "item" for name, _ in one.cells)]
     if listed and parts <= 1:
         found.append(OFF_THE_LIST)
-    if issue.code not in _NEVER_RIGHT:
+    # What stops the plan stays until it is mended: nobody can wave it through.
+    if issue.code not in _NEVER_RIGHT and issue.severity is not Severity.STOP:
         found.append(AS_IT_IS)
     return tuple(dict.fromkeys(found))
 
@@ -98,30 +97,10 @@ def _safe_name(kind: ItemKind) -> str:
 def _unknown(issue: Issue, line: Line | None) -> list[Answer]:
     text = line.item_text if line else issue.value
     return [
-        *(_kind_answer(kind, line) for kind in _near(text)),
+        *(_kind_answer(kind, line) for kind in near_kinds(text)),
         *_ranges(),
         Answer(label="It is food, not for this pool", cells=(("item", "food"),)),
     ]
-
-
-def _near(text: str) -> list[ItemKind]:
-    """Kinds whose names are like a text, the likest first."""
-    names = _names()
-    found = process.extract(
-        key(text), list(names), scorer=fuzz.WRatio, score_cutoff=_NEAR, limit=12
-    )
-    kinds = dict.fromkeys(names[name] for name, _, _ in found)
-    return [item_kind(kind_id) for kind_id in list(kinds)[:3]]
-
-
-@cache
-def _names() -> Mapping[str, str]:
-    return {
-        key(word): kind.id
-        for kind in item_kinds()
-        for word in (kind.name, *kind.words)
-        if len(key(word)) > 3 and not is_vague(kind.id)
-    }
 
 
 def _rivals(issue: Issue, line: Line | None) -> list[Answer]:

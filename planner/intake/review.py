@@ -49,7 +49,8 @@ def review_queue(
     queue = [
         _row(issue, lines.get((issue.sheet, issue.row), []), held)
         for issue in reading.issues
-        if issue.severity in _QUEUED and issue_key(issue) not in accepted
+        if issue.severity in _QUEUED
+        and (issue.severity is Severity.STOP or issue_key(issue) not in accepted)
     ]
     return tuple(sorted(queue, key=_order))
 
