@@ -21,7 +21,8 @@ NEEDS_ANOTHER_FILE = {
 """Codes that cannot stand in the sample, and why; each has its own test."""
 OWN_TESTS = {
     "maybe-pet", "part-left", "storage-word-unclear",
-    "coding-guessed", "colour-not-read", "column-hidden", "heading-guessed",
+    "coding-guessed", "colour-not-read", "column-hidden", "column-misfit",
+    "heading-guessed",
     "headings-none", "item-columns", "looks-not-read", "merged-copied", "pasted-list",
     "quotes-odd", "sheet-hidden", "sheet-old", "sheets-joined", "title-rows",
     "volume-is-contents", "was-warm", "maybe-gone", "item-two-names", "form-differs", "resident-vague",

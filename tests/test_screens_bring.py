@@ -83,6 +83,20 @@ def test_headings_are_shown_with_how_sure_and_can_be_changed() -> None:
     assert "These headings were confirmed" in shown(at)
 
 
+def test_swapped_columns_are_to_be_looked_at() -> None:
+    rows = ("2,insulin glargine pens,Ada", "3,TPN bags,Bo", "6,insulin lispro,Cy")
+    at = upload(app(), "\n".join(("Item,Resident,Quantity", *rows)).encode(), "a.csv")
+    said = shown(at)
+    assert "3 to look at" in said
+    assert "Hardly a cell under Item fits that heading: 3 of 3" in said
+
+
+def test_columns_in_order_need_no_look() -> None:
+    rows = ("2,insulin glargine pens,Ada", "3,TPN bags,Bo", "6,insulin lispro,Cy")
+    good = "\n".join(("Quantity,Item,Resident", *rows)).encode()
+    assert "nothing to look at" in shown(upload(app(), good, "b.csv"))
+
+
 def test_confirmed_headings_are_saved_undone_and_carried() -> None:
     at = mapped()
     (kept,) = loaded(work(at).headings)

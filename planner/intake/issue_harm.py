@@ -41,7 +41,7 @@ _WORDS = {
     Harm.BOOKKEEPING: "nothing of a line changes",
 }
 _RANKS = {
-    Harm.WHOLE_LIST: "heading-guessed headings-none item-columns pasted-list sheets-joined "
+    Harm.WHOLE_LIST: "heading-guessed column-misfit headings-none item-columns pasted-list sheets-joined "
     "sheet-hidden sheet-old sheet-not-read column-not-read priority-not-read heading-twice "
     "quotes-odd sheet-taken",
     Harm.WHAT_IT_IS: "item-missing item-not-readable item-two-names form-differs item-unknown item-ambiguous item-guessed "

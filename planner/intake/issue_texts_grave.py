@@ -45,6 +45,10 @@ STOP = (
      "Read the watts from its type plate, or delete the row."),
 )  # fmt: skip
 REVIEW = (
+    ("column-misfit", ("Hardly a cell under {column} fits that heading: {odd} of "
+     "{used} do not. Two columns may be swapped."),
+     ("Look at the list. Change as what its headings are read where it was brought "
+      "in, or move the headings in the file and bring it in again.")),
     ("item-missing", "The row has no item.", "Ask what is in the bag; fill in Item."),
     ("item-not-readable", "'{value}' does not say which item it is.",
      "Look at the label and write its generic name."),

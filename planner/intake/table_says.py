@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from itertools import pairwise
 
 from planner.intake.cells import RawSheet
+from planner.intake.column_fit import say_misfits
 from planner.intake.columns import match_heading
 from planner.intake.headings import Field, SheetSpec
 from planner.intake.issues import Log
@@ -24,6 +25,7 @@ def open_table(
         return None
     _say_columns(table, log, mapping)
     _say_looks(sheet, table, log)
+    say_misfits(table, log)
     for field in spec.fields:
         if (
             field.required

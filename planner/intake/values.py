@@ -99,6 +99,11 @@ def is_blank(cell: Cell) -> bool:
     return cell.text.casefold() in _BLANK
 
 
+def is_count_word(word: str) -> bool:
+    """Tell a word that counts, such as ``two`` or ``dozen``."""
+    return word in _COUNT_WORDS
+
+
 def is_error(cell: Cell) -> bool:
     """Tell the error values a spreadsheet shows."""
     return cell.text in _ERRORS

@@ -6,6 +6,7 @@ import streamlit as st
 
 from planner.intake.headings_seen import SheetHeadings
 from planner.intake.mapping import HeadingChoice
+from planner.issue import Issue
 from planner.output.heading_words import (
     NO_ITEM_HEADING,
     field_choices,
@@ -23,7 +24,12 @@ _FIELDS = field_choices()
 def show_headings(now: Work) -> None:
     """Draw one form a sheet, open when somebody should look; then the file of it."""
     for number, seen in enumerate(sheets_seen(now)):
-        look = [one for one in seen.mapping.choices if _doubtful(seen, one)]
+        odd = _misfits(now, seen)
+        look = [
+            one
+            for one in seen.mapping.choices
+            if one.typed in odd or _doubtful(seen, one)
+        ]
         words = (
             say("at.headings.look", count=len(look))
             if look
@@ -31,7 +37,7 @@ def show_headings(now: Work) -> None:
         )
         with st.expander(
             say("at.headings.title", sheet=plain(seen.sheet), state=words),
-            expanded=not seen.found or any(one.ask for one in look),
+            expanded=not seen.found or bool(odd) or any(one.ask for one in look),
             key=f"headings_{number}",
         ):
             _sheet(now, seen, number)
@@ -50,8 +56,14 @@ def show_headings(now: Work) -> None:
 def _sheet(now: Work, seen: SheetHeadings, number: int) -> None:
     if not seen.found:
         st.warning(manner().told(NO_ITEM_HEADING))
+    odd = _misfits(now, seen)
+    for issue in odd.values():
+        st.warning(plain(" ".join(manner().issue(issue))))
     st.markdown(say("at.headings.how"))
-    ordered = sorted(seen.mapping.choices, key=lambda one: not _doubtful(seen, one))
+    ordered = sorted(
+        seen.mapping.choices,
+        key=lambda one: (one.typed not in odd, not _doubtful(seen, one)),
+    )
     keys: dict[str, str] = {}
     with st.form(f"headings_form_{number}_{now.version}", border=False):
         for at, one in enumerate(ordered):
@@ -83,6 +95,15 @@ def _row(seen: SheetHeadings, one: HeadingChoice, key: str) -> None:
         key=key,
         label_visibility="collapsed",
     )
+
+
+def _misfits(now: Work, seen: SheetHeadings) -> dict[str, Issue]:
+    """Remarks on columns whose cells do not fit, by their heading as typed."""
+    return {
+        one.column: one
+        for one in now.issues
+        if one.code == "column-misfit" and one.sheet == seen.sheet
+    }
 
 
 def _doubtful(seen: SheetHeadings, one: HeadingChoice) -> bool:
