@@ -106,6 +106,9 @@ def test_a_start_on_the_full_hour_needs_no_rounding() -> None:
     found = site(ROOM)
     assert found.scenario.conditions.start == datetime(2025, 10, 13, 8)
     assert at(found, "start-assumed") == {("start-assumed", None)}
+    # A time is shown with its day: 13 October 2025 is a Monday.
+    (said,) = [one.message for one in found.issues if one.code == "start-assumed"]
+    assert said == "No start is given; Mon 13 Oct 2025 08:00 is assumed."
 
 
 @pytest.mark.parametrize("typed", ["0", "-5", "241", "1e9", "0.5"])

@@ -103,14 +103,12 @@ def _start(settings: Settings, now: datetime) -> datetime:
         if got.value is not None:
             start = _full_hour(got.value)
             if start != got.value:
-                setting.row.say(
-                    "start-rounded", "value", used=f"{start:%Y-%m-%d %H:%M}"
-                )
+                setting.row.say("start-rounded", "value", used=moments.with_day(start))
             return start
         if got.wrong:
-            shown = f"{following:%Y-%m-%d %H:%M} is assumed"
+            shown = f"{moments.with_day(following)} is assumed"
             setting.row.say(got.wrong, "value", used=shown)
-    shown = f"{following:%Y-%m-%d %H:%M}"
+    shown = moments.with_day(following)
     settings.log.add("start-assumed", sheet="Conditions", used=shown)
     settings.origins.append(
         Origin(

@@ -161,7 +161,7 @@ def _made_plus_life(
     if got.value is None or got.value > start:
         return None
     ends = got.value + timedelta(hours=kind.cold_hours)
-    shown = f"{ends:%Y-%m-%d %H:%M}"
+    shown = moments.with_day(ends)
     row.say(
         "keep-by-worked-out", field_key, value=cell.text, used=shown, name=kind.name
     )

@@ -19,6 +19,15 @@ def weekday_of(word: str) -> int | None:
     return _named(word, _DAYS)
 
 
+def with_day(moment: datetime) -> str:
+    """Clock time with its day and date: ``Mon 30 Nov 2026 22:00``.
+
+    Spelled out here, so that the computer's language setting changes nothing.
+    """
+    day, month = _DAYS[moment.weekday()][:3], _MONTHS[moment.month - 1][:3]
+    return f"{day.title()} {moment.day} {month.title()} {moment:%Y %H:%M}"
+
+
 def _named(word: str, names: tuple[str, ...]) -> int | None:
     plain = word.casefold().rstrip(".")
     if len(plain) < 3:
