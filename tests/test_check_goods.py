@@ -124,6 +124,7 @@ class TestR3Volume:
         # 16 L * 1.0566882 = 16.91 US quarts
         found = check_r3_volume(case(world({"volume_l": 9.0})))
         assert "which takes 16.00 L / 16.91 qt" in found[0].message
+        assert "zone" not in found[0].message  # it has only one
 
     @pytest.mark.parametrize(("volume_l", "broken"), [(7.2, 0), (7.3, 1)])
     def test_tubs_take_a_tenth(self, volume_l, broken):
@@ -138,7 +139,9 @@ class TestR3Volume:
         two = world({"volume_l": volume_l}, {"zone_shares": (0.75, 0.25)})
         uses = (b.use(set_points_c=(5.0, 5.0), stock_classes=(None, None)),)
         tried = case(two, units_on=uses, placements=(b.placement(zone=1),))
-        assert len(check_r3_volume(tried)) == broken
+        found = check_r3_volume(tried)
+        assert len(found) == broken
+        assert all("in zone 2 of" in one.message for one in found)
 
     @pytest.mark.parametrize(("volume_l", "broken"), [(10.17, 0), (10.19, 1)])
     def test_ice_takes_its_own_litres(self, volume_l, broken):

@@ -72,8 +72,9 @@ def check_r3_volume(case: Case) -> tuple[Finding, ...]:
         for zone, room_l in enumerate(_usable_l(case, unit, use.set_points_c)):
             placed_l = case.placed_l(unit.id, zone)
             if placed_l > room_l + SMALL:
+                zone_of = f"zone {zone + 1} of " if len(unit.zone_shares) > 1 else ""
                 text = (
-                    f"{words.volume(placed_l)} in zone {zone + 1} of {unit.name},"
+                    f"{words.volume(placed_l)} in {zone_of}{unit.name},"
                     f" which takes {words.volume(room_l)}"
                 )
                 found.append(broken("R3", unit.id, text))

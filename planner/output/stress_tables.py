@@ -62,7 +62,6 @@ def hard_faults(report: StressReport, how: Manner = PLAIN) -> tuple[str, ...]:
             "tell.stress.fault",
             hardship=how.told(capital(hard.hardship.value)),
             message=how.told(fault.message),
-            rule=fault.rule,
         )
         for hard in report.hard_cases
         for fault in hard.faults
