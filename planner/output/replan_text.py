@@ -133,15 +133,28 @@ def one_more_said(
         read_as=how.say(
             "tell.more.read_as", kind=index.kind(line), size=size, band=kept
         ),
-        answer=how.say(
-            "tell.more.answer", answer=capital(how.told(answer.answer.value))
-        ),
+        answer=_answer_words(answer, how),
         why=tuple(why),
         steps=(
             *(setting_words(index, one) for one in answer.settings),
             *(carry_words(index, one) for one in answer.carries),
         ),
     )
+
+
+def _answer_words(answer: OneMore, how: Manner) -> str:
+    """The answer; where others' bags are carried for it, their number first."""
+    own = [one for one in answer.carries if one.line_id == answer.line_id]
+    others = [one for one in answer.carries if one not in own]
+    out = sum(one.count for one in others if one.kind is CarryKind.OUT)
+    moved = sum(
+        one.count for one in others if one.kind in {CarryKind.OVER, CarryKind.ASIDE}
+    )
+    if answer.answer is Fits.TAKES_A_PLACE and out:
+        takes = how.count("tell.more.takes", out)
+        moves = how.count("tell.more.and_moves", moved) if moved else ""
+        return how.say("tell.more.only_then", takes=takes, moves=moves)
+    return how.say("tell.more.answer", answer=capital(how.told(answer.answer.value)))
 
 
 def _only(scenario: Scenario) -> Plan:
