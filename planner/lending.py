@@ -16,12 +16,13 @@ from planner.decide.borrow_generic import urgent_open, with_generic
 from planner.decide.borrow_other import other_steps
 from planner.decide.borrow_spec import Effort, least_specs
 from planner.decide.borrow_step import BorrowOrder, Step
+from planner.decide.loan_need import loan_needs
 from planner.decide.notes import units_in_use
 from planner.decide.placement import PlacementModel
 from planner.decide.triage import outlasts_window
 from planner.result import Finding, LoanStep, Plan, Replay
 from planner.result_borrow import BorrowMore
-from planner.result_spec import LeastSpec
+from planner.result_spec import LeastSpec, LoanBags, LoanNeed
 from planner.scenario import Equipment, Scenario, SunCase, Tier
 
 Progress = Callable[[str, float], None]
@@ -110,6 +111,7 @@ def add_loans(
             if plan.shortfalls
             else (),
             gaps=order.gaps,
+            worked_out=True,
             solved=order.solved
             + asked_order.solved
             + others.solved
@@ -128,7 +130,7 @@ def _steps(
     """Add to each step its least amounts and what the check room says of it."""
     kit = {e.id: e for e in scenario.equipment}
     found: list[LoanStep] = []
-    for rank, step in enumerate(order.steps, start=len(plan.loans) + 1):
+    for at, step in enumerate(order.steps):
         specs = least_specs(
             scenario,
             plan.demands,
@@ -136,7 +138,10 @@ def _steps(
             effort,
             tell=lambda: progress("least", 0.75),
         )
-        found.append(_step(plan, scenario, kit, step, specs, rank))
+        rest = [one.allocation for one in order.steps[at:]]
+        needs = loan_needs(rest, step.item_ids)
+        rank = len(plan.loans) + at + 1
+        found.append(_step(plan, scenario, kit, step, specs, needs, rank))
     return tuple(found)
 
 
@@ -146,13 +151,15 @@ def _step(
     kit: dict[str, Equipment],
     step: Step,
     specs: tuple[LeastSpec, ...],
+    needs: tuple[LoanNeed, ...],
     rank: int,
 ) -> LoanStep:
     before, after = _dark(scenario, step.before), _dark(scenario, step.allocation)
-    counts = _counts(step.allocation)
-    old = _counts(step.before)
-    served = sorted(
-        {line for (line, s), n in counts.items() if n > old.get((line, s), 0)}
+    counts, old = _counts(step.allocation), _counts(step.before)
+    bags = tuple(
+        LoanBags(line_id=key[0], surplus=key[1], bags=more)
+        for key in sorted({*counts, *old})
+        if (more := counts.get(key, 0) - old.get(key, 0))
     )
     mine = [kit[i] for i in step.item_ids]
     return LoanStep(
@@ -163,9 +170,11 @@ def _step(
         ready_h=max(e.availability.ready_h for e in mine),
         gains=step.gains,
         hours_gained=_held_h(after) - _held_h(before),
-        ask_for=asked_spec(scenario, step.item_ids, specs),
-        refuse=refused(scenario, step.item_ids, specs),
-        line_ids_served=tuple(served),
+        ask_for=asked_spec(scenario, step.item_ids, specs, needs),
+        refuse=refused(scenario, step.item_ids, specs, needs),
+        line_ids_served=tuple(
+            one.line_id for one in bags if one.bags > 0 and not one.surplus
+        ),
         still_short=_still_short(plan, counts),
         effort=sum(e.availability.effort for e in mine),
         specs=specs,
@@ -173,6 +182,8 @@ def _step(
             (e.dark_from_h for e in after.endurance if e.dark_from_h is not None),
             default=None,
         ),
+        needs=needs,
+        bags=bags,
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from planner.result_spec import LeastSpec, TierGain
+from planner.result_spec import LeastSpec, LoanBags, LoanNeed, TierGain
 from planner.scenario import Battery, ColdUnit, Panel, Source, Tier
 
 
@@ -16,7 +16,9 @@ class LoanStep:
     to accept; ``still_short`` counts bags of tiers A-C after this step.
     ``specs`` are the least amounts that still give the gain; ``dark_from_h``
     is the hour at which the first unit goes dark without any sun, ``None``
-    when none does.
+    when none does.  ``needs`` are what its plan uses of each thing; ``bags``
+    every line that gets or loses places by it, ``line_ids_served`` those whose
+    needed bags get more.
     """
 
     rank: int
@@ -33,6 +35,8 @@ class LoanStep:
     effort: int = 0
     specs: tuple[LeastSpec, ...] = ()
     dark_from_h: int | None = None
+    needs: tuple[LoanNeed, ...] = ()
+    bags: tuple[LoanBags, ...] = ()
 
 
 class Unhelpful(StrEnum):
@@ -110,6 +114,7 @@ class BorrowMore:
 
     ``asked`` are steps of kit that nobody has offered, the other ``asked_`` fields
     that kit as it was assumed.  ``solved`` counts the placements solved for all of it.
+    ``worked_out`` tells a list without a step from one that nobody asked for.
     """
 
     asked: tuple[LoanStep, ...] = ()
@@ -121,15 +126,18 @@ class BorrowMore:
     not_needed: tuple[NotNeeded, ...] = ()
     gaps: tuple[NestedGap, ...] = ()
     solved: int = 0
+    worked_out: bool = False
 
 
 NO_MORE = BorrowMore()
-"""Nothing stands beside the list."""
+"""What to borrow was not worked out."""
 
 __all__ = [
     "NO_MORE",
     "BorrowMore",
     "LeastSpec",
+    "LoanBags",
+    "LoanNeed",
     "LoanStep",
     "NestedGap",
     "NotNeeded",

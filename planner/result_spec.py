@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from planner.scenario import Tier
+from planner.scenario import Supply, Tier
 
 
 class Quantity(StrEnum):
@@ -49,3 +49,39 @@ class LeastSpec:
     exact: bool
     solved: int
     points: tuple[SpecPoint, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoanNeed:
+    """What the plan of a step uses of one borrowed unit or battery.
+
+    A unit must hold ``set_points_c``, lock where ``lock``, and draw no more than
+    ``running_w`` and ``day_wh`` a day in this heat; 0 is no limit.  ``supply`` are
+    its leads in use.  A battery has ``ports_12v`` and ``outlets_ac`` in use at
+    once, each of so many watts, ``out_w`` together, and lets in ``solar_w``.
+    """
+
+    item_id: str
+    set_points_c: tuple[float, ...] = ()
+    lock: bool = False
+    running_w: float = 0.0
+    day_wh: float = 0.0
+    supply: Supply = Supply.NONE
+    ports_12v: int = 0
+    port_12v_w: float = 0.0
+    outlets_ac: int = 0
+    outlet_ac_w: float = 0.0
+    out_w: float = 0.0
+    solar_w: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoanBags:
+    """Bags of one line that get a place by a step, or lose one (below 0).
+
+    ``surplus`` is stock beyond the window's need.
+    """
+
+    line_id: str
+    surplus: bool
+    bags: int

@@ -158,7 +158,10 @@ class TestTies:
         )
         why = {n.item_id: n.why for n in plan.borrow.not_needed}
         assert why["U2"] is Unhelpful.NO_COLD
-        assert "cannot hold 2 to 8 C at 38 C" in plan.loans[0].refuse[0]
+        assert (
+            "cannot hold 2 to 8 C / 36 to 46 F at 38 C / 100 F"
+            in plan.loans[0].refuse[0]
+        )
 
     @pytest.mark.parametrize("seed", range(6))
     def test_names_and_order_of_offers_change_nothing(self, seed):

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from planner.decide.borrow_generic import plain_unit
 from planner.physics.profiles import reach, room_temp_c
-from planner.result_spec import LeastSpec, Quantity
+from planner.result_spec import LeastSpec, LoanNeed, Quantity
 from planner.scenario import (
     Battery,
     ColdUnit,
@@ -19,24 +19,58 @@ _LITRES_PER_QUART = 0.946352946  # US liquid quart, NIST SP 811 appendix B
 _MEDICINE_C = 5.0
 
 Specs = Iterable[LeastSpec]
+Needs = Iterable[LoanNeed]
 
 
 def asked_spec(
-    scenario: Scenario, item_ids: tuple[str, ...], specs: Specs = ()
+    scenario: Scenario,
+    item_ids: tuple[str, ...],
+    specs: Specs = (),
+    needs: Needs = (),
 ) -> tuple[str, ...]:
-    """One sentence an item: the spec to ask for, the least where it is known."""
-    least = _by_item(specs)
-    return tuple(_spec(_find(scenario, i), least.get(i, {})) for i in item_ids)
+    """One sentence an item: the spec to ask for, the least where it is known.
+
+    Of sockets and watts only what ``needs`` says is used; all that is offered
+    where they say nothing.
+    """
+    least, used = _by_item(specs), {one.item_id: one for one in needs}
+    return tuple(
+        _spec(_find(scenario, i), least.get(i, {}), used.get(i)) for i in item_ids
+    )
 
 
 def refused(
-    scenario: Scenario, item_ids: tuple[str, ...], specs: Specs = ()
+    scenario: Scenario,
+    item_ids: tuple[str, ...],
+    specs: Specs = (),
+    needs: Needs = (),
 ) -> tuple[str, ...]:
-    """One sentence an item: what does not do."""
-    least = _by_item(specs)
+    """One sentence an item: what does not do, in the terms of what is asked for.
+
+    Of several things alike only what is too small for each of them is refused.
+    """
+    least, used = _by_item(specs), {one.item_id: one for one in needs}
+    kit = [_find(scenario, i) for i in item_ids]
     return tuple(
-        _not_this(scenario, _find(scenario, i), least.get(i, {})) for i in item_ids
+        _not_this(
+            scenario,
+            one,
+            _smallest([least.get(e.id, {}) for e in kit if _alike(e, one)]),
+            used.get(one.id),
+        )
+        for one in kit
     )
+
+
+def _alike(one: Equipment, other: Equipment) -> bool:
+    """Whether a lender of one could be thought to be asked for the other."""
+    kinds = getattr(one, "kind", None), getattr(other, "kind", None)
+    return type(one) is type(other) and kinds[0] == kinds[1]
+
+
+def _smallest(least: list[dict[Quantity, float]]) -> dict[Quantity, float]:
+    known = set.intersection(*(set(one) for one in least))
+    return {quantity: min(one[quantity] for one in least) for quantity in known}
 
 
 def _by_item(specs: Specs) -> dict[str, dict[Quantity, float]]:
@@ -54,31 +88,25 @@ def _litres(litres: float) -> str:
     return f"{litres:.0f} L ({litres / _LITRES_PER_QUART:.0f} qt)"
 
 
-def _spec(kit: Equipment, least: dict[Quantity, float]) -> str:
+def _temp(temp_c: float) -> str:
+    """A setting on both scales; a minus in words is not lost in reading."""
+    temp_f = round(temp_c * 9 / 5 + 32)
+    cold_c, cold_f = ("minus " if t < 0 else "" for t in (temp_c, temp_f))
+    return f"{cold_c}{abs(temp_c):g} C / {cold_f}{abs(temp_f)} F"
+
+
+def _holds(need: LoanNeed) -> list[str]:
+    """The setting it must reach; of several the coldest, which few can."""
+    return [f"must hold {_temp(min(need.set_points_c))}"] if need.set_points_c else []
+
+
+def _spec(
+    kit: Equipment, least: dict[Quantity, float], need: LoanNeed | None = None
+) -> str:
     if isinstance(kit, ColdUnit):
-        litres = least.get(Quantity.VOLUME_L, kit.gross_volume_l)
-        lead = {
-            Supply.DC: "with its 12 V lead",
-            Supply.AC: "with its mains plug",
-            Supply.BOTH: "with its 12 V lead and mains plug",
-            Supply.NONE: "with a min/max thermometer",
-        }[kit.supply]
-        return f"{kit.kind.value} cold unit of {_litres(litres)} or more, {lead}"
+        return _unit_spec(kit, least, need or LoanNeed(item_id=kit.id))
     if isinstance(kit, Battery):
-        energy_wh = least.get(Quantity.CAPACITY_WH, kit.capacity_wh)
-        charge = least.get(Quantity.CHARGE, 1.0)
-        sockets = []
-        if kit.ports_12v:
-            sockets.append(
-                f"{kit.ports_12v} x 12 V socket of {kit.port_12v_max_w:.0f} W"
-            )
-        if kit.outlets_ac:
-            sockets.append(f"{kit.outlets_ac} x AC outlet of {kit.max_out_w:.0f} W")
-        enough = "" if charge > 0.995 else f", {charge * 100:.0f} % would do"
-        return (
-            f"battery of {energy_wh:.0f} Wh or more with {' and '.join(sockets)}; "
-            f"charged to 100 %{enough} and with its charger"
-        )
+        return _battery_spec(kit, least, need)
     if isinstance(kit, Panel):
         watts = least.get(Quantity.RATED_W, kit.rated_w)
         return (
@@ -89,14 +117,70 @@ def _spec(kit: Equipment, least: dict[Quantity, float]) -> str:
     return f"{kit.kind.value} power of {watts:.0f} W or more"
 
 
-def _not_this(scenario: Scenario, kit: Equipment, least: dict[Quantity, float]) -> str:
+def _unit_spec(kit: ColdUnit, least: dict[Quantity, float], need: LoanNeed) -> str:
+    litres = least.get(Quantity.VOLUME_L, kit.gross_volume_l)
+    supply = kit.supply if need.supply is Supply.NONE else need.supply
+    what = "freezer" if _freezes(need) else "cold unit"
+    terms = [
+        *_holds(need),
+        *(["with a lock and key"] if need.lock else []),
+        *([_draws(need)] if need.day_wh else []),
+        {
+            Supply.DC: "with its 12 V lead",
+            Supply.AC: "with its mains plug",
+            Supply.BOTH: "with its 12 V lead and mains plug",
+            Supply.NONE: "with a min/max thermometer",
+        }[supply],
+    ]
+    return f"{kit.kind.value} {what} of {_litres(litres)} or more, {', '.join(terms)}"
+
+
+def _freezes(need: LoanNeed | None) -> bool:
+    return need is not None and any(one < 0 for one in need.set_points_c)
+
+
+def _draws(need: LoanNeed) -> str:
+    return f"at most {need.running_w:.0f} W and {need.day_wh:.0f} Wh a day in this heat"
+
+
+def _battery_spec(
+    kit: Battery, least: dict[Quantity, float], need: LoanNeed | None
+) -> str:
+    energy_wh = least.get(Quantity.CAPACITY_WH, kit.capacity_wh)
+    charge = least.get(Quantity.CHARGE, 1.0)
+    if need is None:
+        need = LoanNeed(
+            item_id=kit.id,
+            ports_12v=kit.ports_12v,
+            port_12v_w=kit.port_12v_max_w,
+            outlets_ac=kit.outlets_ac,
+            outlet_ac_w=kit.max_out_w,
+        )
+    sockets = []
+    if need.ports_12v:
+        sockets.append(f"{need.ports_12v} x 12 V socket of {need.port_12v_w:.0f} W")
+    if need.outlets_ac:
+        sockets.append(f"{need.outlets_ac} x AC outlet of {need.outlet_ac_w:.0f} W")
+    terms = [" and ".join(sockets) or "any socket"]
+    if need.out_w > max(need.port_12v_w, need.outlet_ac_w):
+        terms.append(f"{need.out_w:.0f} W in all")
+    if need.solar_w:
+        terms.append(f"a solar input of {need.solar_w:.0f} W or more")
+    enough = "" if charge > 0.995 else f", {charge * 100:.0f} % would do"
+    return (
+        f"battery of {energy_wh:.0f} Wh or more with {', '.join(terms)}; "
+        f"charged to 100 %{enough} and with its charger"
+    )
+
+
+def _not_this(
+    scenario: Scenario,
+    kit: Equipment,
+    least: dict[Quantity, float],
+    need: LoanNeed | None = None,
+) -> str:
     if isinstance(kit, ColdUnit):
-        litres = least.get(Quantity.VOLUME_L)
-        small = "" if litres is None else f"not one under {_litres(litres)}; "
-        if kit.kind is UnitType.ICE_CHEST:
-            return f"{small}not a soft bag; not without a thermometer"
-        box = f"not a thermoelectric cool box{_box_fails(scenario, kit.place)}"
-        return f"{small}{box}; not a dormitory fridge with an ice box"
+        return "; ".join(_not_this_unit(scenario, kit, least, need))
     if isinstance(kit, Battery):
         energy_wh = least.get(Quantity.CAPACITY_WH)
         small = "" if energy_wh is None else f"not a battery under {energy_wh:.0f} Wh; "
@@ -108,10 +192,33 @@ def _not_this(scenario: Scenario, kit: Equipment, least: dict[Quantity, float]) 
     return "not a generator that must run indoors or within 6 m (20 ft) of an opening"
 
 
+def _not_this_unit(
+    scenario: Scenario,
+    kit: ColdUnit,
+    least: dict[Quantity, float],
+    need: LoanNeed | None,
+) -> list[str]:
+    litres = least.get(Quantity.VOLUME_L)
+    found = [] if litres is None else [f"not a unit under {_litres(litres)}"]
+    if need is not None and need.lock:
+        found.append("not a unit without a lock and key")
+    if need is not None and need.day_wh:
+        found.append(f"not a unit over {need.running_w:.0f} W")
+    if kit.kind is UnitType.ICE_CHEST:
+        return [*found, "not a soft bag", "not without a thermometer"]
+    if need is not None and _freezes(need):
+        cold = _temp(min(need.set_points_c))
+        return [*found, f"not a plain fridge: it cannot hold {cold}"]
+    box = f"not a thermoelectric cool box{_box_fails(scenario, kit.place)}"
+    return [*found, box, "not a dormitory fridge with an ice box"]
+
+
 def _box_fails(scenario: Scenario, place: str) -> str:
     """Why a cool box does not do in this heat; empty where it would hold."""
     room_c = room_temp_c(scenario.place(place), scenario.conditions)
     box = plain_unit(UnitType.THERMOELECTRIC, place)
     if reach(box, (_MEDICINE_C,), room_c).ok:
         return ""
-    return f": it cannot hold 2 to 8 C at {float(room_c.max()):.0f} C"
+    return (
+        f": it cannot hold 2 to 8 C / 36 to 46 F at {_temp(round(float(room_c.max())))}"
+    )
