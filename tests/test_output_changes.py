@@ -61,10 +61,23 @@ SAID = [
     ),
     (
         {"kind": ChangeKind.ENERGY, "amount": 610.0, "item_id": "B1", "by_h": 45},
-        "610 Wh by Wed 05:00",
+        "610 Wh over the whole window, there by Wed 05:00",
         (
-            "610 Wh more to draw from Battery one by Wed 05:00: more than it holds, so a "
-            "larger one in its place"
+            "610 Wh more to draw from Battery one over the whole window: more than it "
+            "holds, so a larger charged one in its place by Wed 05:00"
+        ),
+    ),
+    (
+        {"kind": ChangeKind.ENERGY, "amount": 310.0, "item_id": "B1"},
+        "310 Wh from the start",
+        "310 Wh more in Battery one from the start: charge it to 81 %",
+    ),
+    (
+        {"kind": ChangeKind.ENERGY, "amount": 610.0, "item_id": "B1"},
+        "610 Wh over the whole window, there from the start",
+        (
+            "610 Wh more to draw from Battery one over the whole window: more than it "
+            "holds, so a larger charged one in its place from the start"
         ),
     ),
     (

@@ -87,6 +87,8 @@ def missing_words(who: Speaker, short: Shortfall) -> str:
         key = "room"
     elif change.kind is ChangeKind.SOCKET:
         key = f"socket_{_port(change)}"
+    elif change.kind is ChangeKind.ENERGY:
+        key += _energy_form(who, change)
     return who.say(f"tell.missing.{key}", **_fields(who, short, change))
 
 
@@ -171,7 +173,7 @@ def what_changes(who: Speaker, short: Shortfall, change: Change) -> str:
         case ChangeKind.SOCKET:
             return who.count(f"{key}_{_port(change)}", round(change.amount), **fields)
         case ChangeKind.ENERGY:
-            key += "_charge" if _charged(who, change) <= 1.0 else "_larger"
+            key += _energy_form(who, change)
         case ChangeKind.ROOM_AT if change.lockable:
             key += "_lock"
         case _ if change.kind in _BY_SOCKET:
@@ -221,6 +223,15 @@ def _charged(who: Speaker, change: Change) -> float:
     if battery is None or battery.capacity_wh <= 0:
         return 0.0
     return battery.charge_now + change.amount / battery.capacity_wh
+
+
+def _energy_form(who: Speaker, change: Change) -> str:
+    """End of an id: the battery holds it or not, needed by a time or from the start.
+
+    What it cannot hold is drawn little by little, so a clock time alone would mislead.
+    """
+    fits = "_charge" if _charged(who, change) <= 1.0 else "_larger"
+    return fits if change.by_h else f"{fits}_start"
 
 
 def _port(change: Change) -> str:
