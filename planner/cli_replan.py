@@ -54,6 +54,7 @@ _FROM = click.option(
     "--time-limit", type=click.FloatRange(min=1), default=20.0, show_default=True,
     metavar="S", help="Seconds for the plan, and half as many for fewer moves.",
 )  # fmt: skip
+@click.option("--borrow", is_flag=True, help="Also work out what to borrow first.")
 @paper_options
 @reading_options
 @failing_clearly
@@ -65,6 +66,7 @@ def replan(
     start: datetime | None,
     measured: tuple[str, ...],
     time_limit: float,
+    borrow: bool,
     paper: str | None,
     language: str,
     units: str,
@@ -91,7 +93,11 @@ def replan(
     in_force = _in_force(plan_file, scenario)
     with progress_line() as progress:
         made = replanning.replan(
-            scenario, in_force, time_limit_s=time_limit, progress=progress
+            scenario,
+            in_force,
+            time_limit_s=time_limit,
+            borrow=borrow,
+            progress=progress,
         )
     if paper is not None:
         write_paper(made.plan, out, paper, language=language, units=units, clock=clock)
