@@ -20,6 +20,7 @@ from planner.result import (
     TierGain,
     UnitEndurance,
 )
+from planner.result_borrow import LoanBags, LoanNeed
 from planner.result_moves import Setting
 from planner.result_stress import Gained, Later, Move, ShedStep, Stranded
 from planner.scenario import (
@@ -252,6 +253,24 @@ def _replay(case: SunCase) -> Replay:
     )  # fmt: skip
 
 
+def _need(item_id: str, rank: int) -> LoanNeed:
+    """Everything that can be asked of a unit, cold or freezing."""
+    return LoanNeed(
+        item_id=item_id, set_points_c=(-18.0 if rank % 2 else 5.0,), lock=True,
+        running_w=45.0, day_wh=480.0, supply=Supply.DC,
+    )  # fmt: skip
+
+
+def _bags() -> tuple[LoanBags, ...]:
+    """Who gets a place by a step, and who loses one."""
+    return (
+        LoanBags(line_id="L40", surplus=False, bags=2),
+        LoanBags(line_id="L40", surplus=True, bags=1),
+        LoanBags(line_id="L5", surplus=False, bags=-1),
+        LoanBags(line_id="L5", surplus=True, bags=-2),
+    )
+
+
 def _loans() -> tuple[LoanStep, ...]:
     kinds = [f"O{at}" for at in range(len(UnitType))]
     steps = [*pairwise(kinds), ("B3", "P2"), ("S3", "S4")]
@@ -263,11 +282,13 @@ def _loans() -> tuple[LoanStep, ...]:
             lenders=("Depot", "") if rank % 2 else ("", ""),
             ready_h=6,
             gains=(TierGain(tier=Tier.A, bags=rank, households=1),) if rank % 3 else (),
-            hours_gained=12.0 * (rank % 2),
+            hours_gained=12.0 * (rank % 3 - 1),
             ask_for=("a fridge",),
             refuse=("a phone power bank",),
             line_ids_served=("L10", "L11") if rank % 2 else (),
             still_short=max(0, 3 - rank),
+            needs=tuple(_need(one, rank) for one in ids[:1]) if rank % 3 == 0 else (),
+            bags=_bags() if rank % 2 else (),
         )
         for rank, ids in enumerate(steps, start=1)
     )
@@ -340,6 +361,18 @@ def odd_plan() -> Plan:
                 item_ids=("B2", "B3", "S2"),
                 line_ids_served=("L3",),
                 still_short=1,
+                needs=(
+                    LoanNeed(
+                        item_id="B2",
+                        ports_12v=2,
+                        port_12v_w=60.0,
+                        outlets_ac=1,
+                        outlet_ac_w=240.0,
+                        out_w=270.0,
+                        solar_w=400.0,
+                    ),
+                ),
+                bags=(LoanBags(line_id="L3", surplus=False, bags=1),),
             ),
         ),
     )

@@ -40,7 +40,7 @@ from planner.result_borrow import (
 )
 from planner.result_moves import DESK, Carry, CarryKind
 from planner.result_reasons import Change, ChangeKind, Proof
-from planner.result_spec import LeastSpec, Quantity, SpecPoint
+from planner.result_spec import LeastSpec, LoanBags, Quantity, SpecPoint
 from planner.scenario import (
     Availability,
     Battery,
@@ -368,6 +368,7 @@ def beside() -> BorrowMore:
                     ),
                 ),
                 line_ids_served=("Intake:2",),
+                bags=(LoanBags(line_id="Intake:2", surplus=False, bags=1),),
                 still_short=0,
                 effort=3,
                 specs=(
@@ -416,6 +417,7 @@ def beside() -> BorrowMore:
             NestedGap(k=3, tier=Tier.B, nested=1, best=None, bound=None),
         ),
         solved=42,
+        worked_out=True,
     )
 
 

@@ -19,6 +19,7 @@ from planner.output.paper.pen import Pen
 from planner.output.wording import Language, Wording, rows, wording
 from planner.output.workbook import plan_mark
 from planner.result import PlanStatus, PortType, ReasonFamily
+from planner.result_borrow import BorrowMore
 from planner.scenario import SourceKind, SunCase, Supply, UnitType
 from tests.paper_plans import empty_plan, hall, odd_plan, rich_plan, shed_steps
 from tests.paper_reader import pages
@@ -196,6 +197,8 @@ def test_no_message_is_left_unsaid():
             paper_pdf(made, made_at=MADE, **more)
         hand_copy(plan, made_at=MADE, **more)
     paper_pdf(rich_plan(), words=words)  # plugs change, and no bag is carried
+    looked = replace(odd_plan(), loans=(), borrow=BorrowMore(worked_out=True))
+    paper_pdf(looked, words=words)
     unsaid = {row["id"] for row in rows("paper.csv")} - words.messages.said
     # Months and days other than those of the plans; life support is never lent.
     dates = {one for one in unsaid if one.startswith("date.")}

@@ -327,7 +327,9 @@ def test_the_borrow_list_can_be_left_out() -> None:
     assert "Not worked out" in said
     assert "Nothing that is offered would place another bag." not in said
     assert "Not worked out" in shown(go(at, "borrow"))
-    assert "means: not worked out" in shown(go(at, "take"))
+    assert "without working out what to borrow, and its files say so" in shown(
+        go(at, "take")
+    )
 
 
 def test_stages_are_said_in_words() -> None:

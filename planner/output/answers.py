@@ -7,11 +7,12 @@ from collections.abc import Sequence
 
 from planner.output.change_text import speaker, what_changes
 from planner.output.index import SUN_CASES, Index, index_plan
+from planner.output.loan_places import serving_steps
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import gain_words, until_words, urgency
 from planner.output.tables_power import dark_words, load_words, zone_words
 from planner.output.words import clean
-from planner.result import Plan, PlanStatus
+from planner.result import Plan, PlanStatus, Shortfall
 from planner.scenario import ColdUnit, SunCase
 
 _STATUS = {
@@ -60,7 +61,7 @@ def who_is_short(
             bags=index.bags(short.count),
             tier=short.tier.value,
             extra=how.say("tell.answers.extra") if short.surplus else "",
-            reason=how.told(short.reason.value),
+            reason=how.told(short.reason.value) + _step_of(plan, short, how),
             kind=index.kind(line),
         )
         if not brief:
@@ -73,6 +74,14 @@ def who_is_short(
                 text += how.say("tell.answers.next", step=step)
         lines.append(text)
     return tuple(lines)
+
+
+def _step_of(plan: Plan, short: Shortfall, how: Manner) -> str:
+    """Where on the borrow list a short line is served; empty when nowhere."""
+    ranks = [str(one) for one in serving_steps(plan, short)]
+    if not ranks:
+        return ""
+    return how.say("tell.lend.see_short", ranks=how.listed(ranks))
 
 
 def what_goes_dark(
@@ -134,6 +143,20 @@ def stop_rule(plan: Plan, how: Manner = PLAIN) -> str:
         key = "tell.lend.stop" if enough < last.rank else "tell.answers.stop"
         return how.say(key, rank=enough)
     return how.count("tell.answers.still", last.still_short, rank=last.rank)
+
+
+def borrow_worked_out(plan: Plan) -> bool:
+    """Tell a plan without loans from one for which nobody looked for them."""
+    return plan.borrow.worked_out or bool(plan.loans)
+
+
+def why_no_loans(plan: Plan, how: Manner = PLAIN) -> str:
+    """Say why the borrow list has no step."""
+    if not plan.shortfalls:
+        return how.say("tell.summary.nobody_short")
+    if not borrow_worked_out(plan):
+        return how.say("tell.summary.not_asked")
+    return borrow_limit(plan, how) or how.say("tell.summary.nothing")
 
 
 def borrow_limit(plan: Plan, how: Manner = PLAIN) -> str:

@@ -7,6 +7,7 @@ import pandas as pd
 from planner.output.change_text import change_words, missing_words, speaker
 from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.lend_text import least_words, terms_words
+from planner.output.loan_places import mind_words, see_step_words, serves_words
 from planner.output.manner import PLAIN, Manner
 from planner.output.pictures.specs import spec_pictures
 from planner.output.pictures.units import Picture
@@ -38,7 +39,10 @@ class UnitCard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShortCard:
-    """One line without a cold place: until when, what is lacking, what next."""
+    """One line without a cold place: until when, what is lacking, what next.
+
+    ``borrow`` names the steps of the borrow list that serve it.
+    """
 
     title: str
     until: str
@@ -49,6 +53,7 @@ class ShortCard:
     change: str
     next_step: str
     extra_stock: bool
+    borrow: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +61,7 @@ class LoanCard:
     """One step of the borrow list, and a message to send or read out.
 
     ``items`` are pairs of id and name, ``least`` the least amounts that still give
-    the gain, ``terms`` what it takes to fetch it.
+    the gain, ``terms`` what it takes to fetch it, ``minds`` what it costs others.
     """
 
     items: tuple[tuple[str, str], ...]
@@ -69,6 +74,7 @@ class LoanCard:
     message: str
     least: tuple[str, ...] = ()
     terms: tuple[str, ...] = ()
+    minds: tuple[str, ...] = ()
     curves: tuple[Picture, ...] = ()
 
 
@@ -184,9 +190,6 @@ def _loan_card(index: Index, step: LoanStep) -> LoanCard:
     asked = all(one.startswith("ask:") for one in step.item_ids)
     name = " + ".join(how.told(clean(x)) if asked else clean(x) for x in step.names)
     lenders = ", ".join(dict.fromkeys(clean(one) for one in step.lenders if one))
-    codes = dict.fromkeys(
-        index.lines[one].code for one in step.line_ids_served if one in index.lines
-    )
     ask_for = tuple(how.told(clean(one)) for one in step.ask_for)
     refuse = tuple(how.told(one) for one in not_wanted(step))
     hours = (
@@ -207,10 +210,12 @@ def _loan_card(index: Index, step: LoanStep) -> LoanCard:
         ready=ready,
         ask_for=ask_for,
         refuse=refuse,
-        serves=", ".join(sorted(codes)) or how.say("tell.cards.serves_nobody"),
+        serves=serves_words(step, index.lines, how)
+        or how.say("tell.cards.serves_nobody"),
         message=_message(name, ask_for, refuse, ready, how),
         least=least_words(index.plan, step, how),
         terms=terms_words(index.plan, step, how),
+        minds=mind_words(step, index.lines, how),
         curves=spec_pictures(index.plan, step, how),
     )
 
@@ -322,13 +327,14 @@ def _short_card(index: Index, short: Shortfall) -> ShortCard:
         change=change_words(who, short),
         next_step=how.told(clean(short.next_step)),
         extra_stock=short.surplus,
+        borrow=see_step_words(index.plan, short, how),
     )
 
 
 def not_wanted(step: LoanStep) -> tuple[str, ...]:
-    """Things not to accept, named without the word not."""
+    """Things not to accept, each once, named without the word not."""
     things = [part for one in step.refuse for part in clean(one).split("; ")]
-    return tuple(one.removeprefix("not ") for one in things)
+    return tuple(dict.fromkeys(one.removeprefix("not ") for one in things))
 
 
 def _message(

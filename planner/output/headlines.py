@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from planner.output.answers import borrow_limit, stop_rule
+from planner.output.answers import borrow_limit, borrow_worked_out, stop_rule
 from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import gain_words, until_words, urgency
@@ -123,7 +123,7 @@ def borrow_headline(plan: Plan, *, asked: bool = True, how: Manner = PLAIN) -> H
             more=how.say("tell.headlines.nothing_short"),
             good=True,
         )
-    if not asked:
+    if not (asked and borrow_worked_out(plan)):
         return Headline(
             question=question,
             answer=how.say("tell.headlines.not_asked"),

@@ -174,6 +174,15 @@ def loan_value(index: Index, step: LoanStep, *, offered: bool) -> Json:
         "ask_for": [safe_text(one) for one in step.ask_for],
         "refuse": [safe_text(one) for one in step.refuse],
         "rows_served": list(served),
+        "bags": [
+            {
+                "row": index.lines[one.line_id].row,
+                "extra_stock": one.surplus,
+                "bags": one.bags,
+            }
+            for one in step.bags
+            if one.line_id in index.lines
+        ],
         "still_short": step.still_short,
         "effort": step.effort,
         "dark_from": None

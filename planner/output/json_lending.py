@@ -67,6 +67,7 @@ def beside_value(index: Index) -> dict[str, Json]:
             for one in more.gaps
         ],
         "solved": more.solved,
+        "worked_out": more.worked_out,
     }
 
 

@@ -18,14 +18,18 @@ from planner.scenario import Equipment
 _KEYS = {kind: f"tell.lend.other.{kind.name.lower()}" for kind in OtherKind}
 
 
-class Voice(Protocol):
-    """Who speaks: a screen, a table, or a sheet of paper in its language."""
+class Teller(Protocol):
+    """Who says messages, and counts: a screen, a table, or a sheet of paper."""
 
     def say(self, key: str, **fields: object) -> str:
         """Message of an id."""
 
     def count(self, key: str, number: int, **fields: object) -> str:
         """Message for one thing or several."""
+
+
+class Voice(Teller, Protocol):
+    """The same with its units."""
 
     def temperature(self, temp_c: float) -> str:
         """One temperature on both scales."""
@@ -188,15 +192,23 @@ def gap_words(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
 def _gap(one: NestedGap, how: Manner) -> str:
     tier = one.tier.value
     if one.best is None or one.bound is None:
-        return how.say("tell.lend.gap.unknown", k=one.k)
+        return how.count("tell.lend.gap.unknown", one.k)
     if one.best > one.nested:
-        return how.say(
+        return how.count(
             "tell.lend.gap.better",
-            k=one.k,
+            one.k,
             names=how.listed([clean(name) for name in one.names]),
-            more=one.best - one.nested,
+            more=how.count("bags", one.best - one.nested),
             tier=tier,
-            most=one.bound,
+            most=how.count("bags", one.bound),
         )
     key = "tell.lend.gap.same" if one.bound <= one.nested else "tell.lend.gap.open"
-    return how.say(key, k=one.k, tier=tier, bags=one.nested, most=one.bound)
+    if not one.bound:
+        key = "tell.lend.gap.none"
+    return how.count(
+        key,
+        one.k,
+        tier=tier,
+        bags=how.count("bags", one.nested),
+        most=how.count("bags", one.bound),
+    )

@@ -14,6 +14,7 @@ from planner.output.answers import (
     what_goes_dark,
     what_to_borrow,
     who_is_short,
+    why_no_loans,
 )
 from planner.output.cards import tier_lines
 from planner.output.headlines import shorter_plan_lines
@@ -89,11 +90,10 @@ def _shorter_lines(plan: Plan, how: Manner) -> list[str]:
 
 
 def _borrow_line(plan: Plan, how: Manner) -> str:
-    limit = borrow_limit(plan, how)
     if plan.loans:
+        limit = borrow_limit(plan, how)
         return how.say(f"tell.summary.borrow{'_cut' if limit else ''}")
-    why = limit or how.say("tell.summary.nothing")
-    return how.say("tell.summary.borrow_none", why=why)
+    return how.say("tell.summary.borrow_none", why=why_no_loans(plan, how))
 
 
 def _tier_lines(tiers: tuple[TierResult, ...], how: Manner) -> list[str]:

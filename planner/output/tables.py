@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from planner.output.change_text import change_words, missing_words, speaker
 from planner.output.index import Index, index_plan
+from planner.output.loan_places import serving_steps
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import US_QUARTS_PER_LITRE, clean
 from planner.result import LoanStep, Plan, Shortfall, WarmClock
@@ -86,6 +87,7 @@ def shortfalls(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
                 clean(short.detail),
                 missing_words(who, short),
                 change_words(who, short),
+                ", ".join(str(one) for one in serving_steps(plan, short)),
                 clean(short.next_step),
                 line.place,
                 line.row,
@@ -93,8 +95,8 @@ def shortfalls(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
         )
     headings = (
         "Inside its allowance until", "Code", "Item", "Bags short", "Tier", "Need",
-        "What is lacking", "In words", "Missing", "What would place it", "Next step",
-        "Place", "Row",
+        "What is lacking", "In words", "Missing", "What would place it",
+        "Borrow list step", "Next step", "Place", "Row",
     )  # fmt: skip
     return frame(headings, rows)
 

@@ -12,6 +12,7 @@ from planner.output.lend_text import (
     other_whom,
     why_out,
 )
+from planner.output.loan_places import loses_words, serves_words
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import Cell, frame, gain_words
 from planner.output.words import clean
@@ -31,20 +32,13 @@ def borrow_list(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     headings = (
         "Order", "Borrow", "From", "Ready", "Effort", "What it gives",
         "Unit-hours gained without sun", "Ask for", "Least that does",
-        "Do not accept", "Serves", "Bags of tiers A to C still short after it",
+        "Do not accept", "Serves", "Who loses a place", "Bags of tiers A to C still short after it",
     )  # fmt: skip
     return frame(headings, [_row(index, step) for step in steps])
 
 
 def _row(index: Index, step: LoanStep) -> tuple[Cell, ...]:
     how = index.how
-    served = sorted(
-        {
-            (index.lines[one].row, index.lines[one].code)
-            for one in step.line_ids_served
-            if one in index.lines
-        }
-    )
     lenders = ", ".join(clean(lender) for lender in step.lenders if lender)
     asked = step in index.plan.borrow.asked
     return (
@@ -60,7 +54,8 @@ def _row(index: Index, step: LoanStep) -> tuple[Cell, ...]:
         "; ".join(how.told(clean(text)) for text in step.ask_for),
         ". ".join(least_words(index.plan, step, how)),
         "; ".join(how.told(one) for one in not_wanted(step)),
-        ", ".join(dict.fromkeys(code for _, code in served)),
+        serves_words(step, index.lines, how),
+        loses_words(step, index.lines, how),
         step.still_short,
     )
 
@@ -84,9 +79,14 @@ def other_list(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
 
 
 def out_list(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
-    """List the offers that are in no step, and how good the order is."""
+    """List the offers that are in no step, and why."""
     rows: list[tuple[Cell, ...]] = [
         (clean(one.name), why_out(one, how)) for one in plan.borrow.not_needed
     ]
-    rows += [("", line) for line in gap_words(plan, how)]
-    return frame(("Offer", "Why it is in no step; how good the order is"), rows)
+    return frame(("Offer", "Why it is in no step"), rows)
+
+
+def gap_list(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
+    """Say how far the order is from the best sets of one, two and three things."""
+    rows: list[tuple[Cell, ...]] = [(line,) for line in gap_words(plan, how)]
+    return frame(("How good this order is",), rows)

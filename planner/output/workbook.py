@@ -15,8 +15,10 @@ from planner.output.answers import (
     what_goes_dark,
     what_to_borrow,
     who_is_short,
+    why_no_loans,
 )
 from planner.output.cautions import CAUTIONS, source_words
+from planner.output.change_text import capital
 from planner.output.changeover import changeover_steps
 from planner.output.coded import coded_plan
 from planner.output.manner import PLAIN, Manner
@@ -98,6 +100,7 @@ def _summary_lines(plan: Plan, mark: str, how: Manner) -> tuple[tuple[str, bool]
     short = who_is_short(plan, how=how) or (say("tell.book.nobody"),)
     dark = what_goes_dark(plan, how=how) or (say("tell.book.none_on"),)
     borrow = [line for step in what_to_borrow(plan, how) for line in step if line]
+    no_loans = f"{capital(why_no_loans(plan, how))}."
     rule = stop_rule(plan, how)
     bags = how.count("bags", bags_short(plan))
     lines = [
@@ -110,7 +113,7 @@ def _summary_lines(plan: Plan, mark: str, how: Manner) -> tuple[tuple[str, bool]
         (say("tell.book.dark"), True),
         *((line, False) for line in dark),
         (say("tell.book.borrow_first"), True),
-        *((line, False) for line in borrow or [say("tell.book.nothing")]),
+        *((line, False) for line in borrow or [no_loans]),
         *([(rule, False)] if rule else []),
         (say("tell.book.before"), True),
         (say("tell.book.limit"), False),
@@ -181,6 +184,7 @@ def _sheets(plan: Plan, mark: str, how: Manner) -> tuple[Sheet, ...]:
             tables_lending.borrow_list(plan, how),
             block("other", tables_lending.other_list(plan, how)),
             block("out", tables_lending.out_list(plan, how)),
+            block("gaps", tables_lending.gap_list(plan, how)),
             note=borrow_limit(plan, how),
         ),
         sheet(

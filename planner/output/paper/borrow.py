@@ -4,20 +4,22 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from planner.output.lend_text import asked_intro, kit_of, other_intro, other_line
+from planner.output.loan_places import mind_words, serves_words
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import Pen
-from planner.output.paper.phrases import bags, clock
+from planner.output.paper.phrases import bags, clock, degrees
 from planner.output.words import energy, number, power, turned
 from planner.result import LoanStep
 from planner.result_borrow import OtherStep
-from planner.result_spec import Quantity
+from planner.result_spec import LoanNeed, Quantity
 from planner.scenario import (
     Battery,
     ColdUnit,
     Equipment,
     Panel,
     SourceKind,
+    Supply,
     UnitType,
 )
 
@@ -27,8 +29,7 @@ def borrow_sheet(facts: Facts, size: PaperSize) -> Pen:
     pen = Pen(size, facts.say("borrow.title"), facts.say("page.continued"))
     steps = in_order(facts)
     if not steps:
-        key = "borrow.none" if facts.plan.shortfalls else "borrow.nobody_short"
-        pen.text(facts.say(key), 14, bold=True)
+        pen.text(no_step_words(facts), 14, bold=True)
     else:
         pen.text(facts.say("borrow.how"))
     for step in steps:
@@ -57,7 +58,11 @@ def _write_step(facts: Facts, pen: Pen, step: LoanStep) -> None:
     pen.text(gives_words(facts, step))
     pen.text(facts.say("borrow.when", when=clock(facts, step.ready_h)))
     pen.notice(message(facts, step), 12)
-    pen.text(facts.say("borrow.serves", codes=", ".join(codes(facts, step)) or "-"))
+    voice, lines = _Voice(facts), facts.index.lines
+    served = serves_words(step, lines, voice)
+    pen.text(facts.say("borrow.serves", codes=served or "-"))
+    for said in mind_words(step, lines, voice):
+        pen.text(said)
     pen.fields([facts.say("borrow.asked")])
 
 
@@ -84,6 +89,15 @@ class _Voice:
 
     def ice(self, ice_kg: float) -> str:
         return self.facts.how.ice(ice_kg)
+
+
+def no_step_words(facts: Facts) -> str:
+    """Why nothing stands on the list: nobody short, not looked for, or no help."""
+    if not facts.plan.shortfalls:
+        return facts.say("borrow.nobody_short")
+    if not facts.plan.borrow.worked_out:
+        return facts.say("borrow.not_asked")
+    return facts.say("borrow.none")
 
 
 def in_order(facts: Facts) -> tuple[LoanStep, ...]:
@@ -133,20 +147,19 @@ def gives_words(facts: Facts, step: LoanStep) -> str:
     )
 
 
-def codes(facts: Facts, step: LoanStep) -> tuple[str, ...]:
-    """Codes of those who are served by a step."""
-    lines = facts.index.lines
-    return tuple(
-        sorted({lines[one].code for one in step.line_ids_served if one in lines})
-    )
-
-
 def message(facts: Facts, step: LoanStep) -> str:
     """Words to read out: no codes, no items, no numbers of people."""
     kit = [one for one in map(facts_kit(facts).get, step.item_ids) if one is not None]
     least = {(one.item_id, one.quantity): one.least for one in step.specs}
-    wanted = "; ".join(spec(facts, least_kit(one, least)) for one in kit)
-    refused = "; ".join(dict.fromkeys(refuse(facts, one) for one in kit))
+    used = {one.item_id: one for one in step.needs}
+    wanted = "; ".join(
+        spec(facts, least_kit(one, least), used.get(one.id)) for one in kit
+    )
+    refused = "; ".join(
+        dict.fromkeys(
+            said for one in kit for said in refuse(facts, one, used.get(one.id))
+        )
+    )
     return facts.say(
         "borrow.message",
         when=clock(facts, step.ready_h),
@@ -173,25 +186,23 @@ def least_kit(kit: Equipment, least: Mapping[tuple[str, Quantity], float]) -> Eq
     return replace(kit, max_w=least.get((kit.id, Quantity.MAX_W), kit.max_w))
 
 
-def spec(facts: Facts, kit: Equipment) -> str:
-    """What to ask a lender for, with the sizes that count."""
+def spec(facts: Facts, kit: Equipment, need: LoanNeed | None = None) -> str:
+    """What to ask a lender for, with the sizes that count.
+
+    Of sockets and watts only what the plan uses, where that is known.
+    """
     if isinstance(kit, ColdUnit):
         return facts.say(
             "ask.unit",
-            kind=facts.say(f"kind.{kit.kind.name.lower()}"),
+            kind=facts.say(f"kind.{_kind_key(kit, need)}"),
             size=facts.how.volume(round(kit.gross_volume_l)),
-            lead=facts.say(f"lead.{kit.supply.name.lower()}"),
+            lead=", ".join(_unit_terms(facts, kit, need or LoanNeed(item_id=kit.id))),
         )
     if isinstance(kit, Battery):
-        sockets = [
-            *([facts.say("ask.dc", count=kit.ports_12v, power=power(kit.port_12v_max_w))] if kit.ports_12v else []),
-            *([facts.say("ask.ac", count=kit.outlets_ac, power=power(kit.max_out_w))] if kit.outlets_ac else []),
-        ]  # fmt: skip
         return facts.say(
             "ask.battery",
             energy=energy(kit.capacity_wh),
-            sockets=f" {facts.say('unit.and')} ".join(sockets)
-            or facts.say("ask.no_socket"),
+            sockets=", ".join(_sockets(facts, need or _offered_sockets(kit))),
         )
     if isinstance(kit, Panel):
         return facts.say("ask.panel", power=power(kit.rated_w))
@@ -202,18 +213,76 @@ def spec(facts: Facts, kit: Equipment) -> str:
     )
 
 
-def refuse(facts: Facts, kit: Equipment) -> str:
-    """What a lender should not bring."""
+def _kind_key(kit: ColdUnit, need: LoanNeed | None) -> str:
+    """Nobody brings a freezer who was asked for a fridge."""
+    return "freezer" if _freezes(need) else kit.kind.name.lower()
+
+
+def _freezes(need: LoanNeed | None) -> bool:
+    return need is not None and any(one < 0 for one in need.set_points_c)
+
+
+def _unit_terms(facts: Facts, kit: ColdUnit, need: LoanNeed) -> list[str]:
+    """What it must hold, whether it locks, what it may draw, its leads."""
+    supply = kit.supply if need.supply is Supply.NONE else need.supply
+    said = [facts.say(f"lead.{supply.name.lower()}")]
+    if need.day_wh:
+        draw = {"power": power(need.running_w), "energy": energy(need.day_wh)}
+        said.insert(0, facts.say("ask.draw", **draw))
+    if need.lock:
+        said.insert(0, facts.say("ask.lock"))
+    if need.set_points_c:
+        said.insert(
+            0, facts.say("ask.hold", temp=degrees(facts, min(need.set_points_c)))
+        )
+    return said
+
+
+def _offered_sockets(kit: Battery) -> LoanNeed:
+    """All that a battery has, where nothing is known of what is used."""
+    return LoanNeed(
+        item_id=kit.id,
+        ports_12v=kit.ports_12v,
+        port_12v_w=kit.port_12v_max_w,
+        outlets_ac=kit.outlets_ac,
+        outlet_ac_w=kit.max_out_w,
+    )
+
+
+def _sockets(facts: Facts, need: LoanNeed) -> list[str]:
+    sockets = []
+    if need.ports_12v:
+        watts = power(need.port_12v_w)
+        sockets.append(facts.say("ask.dc", count=need.ports_12v, power=watts))
+    if need.outlets_ac:
+        watts = power(need.outlet_ac_w)
+        sockets.append(facts.say("ask.ac", count=need.outlets_ac, power=watts))
+    said = [f" {facts.say('unit.and')} ".join(sockets) or facts.say("ask.no_socket")]
+    if need.out_w > max(need.port_12v_w, need.outlet_ac_w):
+        said.append(facts.say("ask.in_all", power=power(need.out_w)))
+    if need.solar_w:
+        said.append(facts.say("ask.solar", power=power(need.solar_w)))
+    return said
+
+
+def refuse(
+    facts: Facts, kit: Equipment, need: LoanNeed | None = None
+) -> tuple[str, ...]:
+    """What a lender should not bring, in the terms of what is asked for."""
     if isinstance(kit, ColdUnit):
+        lock = [facts.say("refuse.lock")] if need is not None and need.lock else []
+        if need is not None and _freezes(need):
+            temp = degrees(facts, min(need.set_points_c))
+            return (*lock, facts.say("refuse.freezer", temp=temp))
         chest = kit.kind is UnitType.ICE_CHEST
-        return facts.say("refuse.chest" if chest else "refuse.unit")
+        return (*lock, facts.say("refuse.chest" if chest else "refuse.unit"))
     if isinstance(kit, Battery):
-        return facts.say("refuse.battery")
+        return (facts.say("refuse.battery"),)
     if isinstance(kit, Panel):
-        return facts.say("refuse.panel")
+        return (facts.say("refuse.panel"),)
     fuel = kit.kind in {SourceKind.GENERATOR, SourceKind.VEHICLE}
     said = facts.say("refuse.fuel" if fuel else "refuse.mains")
-    return turned(said, facts.how.units, facts.how.clock)
+    return (turned(said, facts.how.units, facts.how.clock),)
 
 
 def stop_words(facts: Facts, steps: tuple[LoanStep, ...]) -> str:

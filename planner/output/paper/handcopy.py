@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
+from planner.output.loan_places import see_step_words
 from planner.output.manner import Manner
 from planner.output.paper.borrow import in_order as loan_order
 from planner.output.paper.borrow import message, step_title, stop_words
@@ -233,7 +234,14 @@ def _short(facts: Facts) -> list[str]:
             "copy.short",
             when=allowance(facts, one.safe_until),
             who=one_line(who_words(facts, one)),
-            lacking=facts.say(f"lacking.{one.reason.name.lower()}"),
+            lacking=". ".join(
+                said
+                for said in (
+                    facts.say(f"lacking.{one.reason.name.lower()}"),
+                    see_step_words(facts.plan, one, facts.words),
+                )
+                if said
+            ),
             whom=facts.say(f"whom.{one.reason.name.lower()}"),
         )
         for one in (*urgent, *later)

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from planner.output.headlines import shorter_plan_lines
 from planner.output.paper.borrow import in_order as loan_order
-from planner.output.paper.borrow import step_title
+from planner.output.paper.borrow import no_step_words, step_title
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import units_on
 from planner.output.paper.page import PaperSize
@@ -81,8 +81,7 @@ def borrow_words(facts: Facts) -> str:
     steps = loan_order(facts)
     if steps:
         return step_title(facts, steps[0])
-    key = "borrow.none" if facts.plan.shortfalls else "borrow.nobody_short"
-    return facts.say(key)
+    return no_step_words(facts)
 
 
 def due(facts: Facts) -> tuple[tuple[datetime, str], ...]:

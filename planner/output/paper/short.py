@@ -1,6 +1,7 @@
 """Who is short: what is lacking, until when, what next, who to ask."""
 
 from planner.output.change_text import Speaker, brief_change_words
+from planner.output.loan_places import then_step_words
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import reference
 from planner.output.paper.page import PaperSize
@@ -100,10 +101,12 @@ def _with_change(facts: Facts, short: Shortfall) -> str:
 
 def next_words(facts: Facts, short: Shortfall) -> str:
     """Next best action, and whom to ask for it."""
+    # A step of the borrow list that serves it comes before what might.
+    see = then_step_words(facts.plan, short, facts.words)
     return facts.say(
         "short.next",
         first=facts.say(f"step.{first_key(facts, short)}"),
-        then=facts.say(f"then.{short.reason.name.lower()}"),
+        then=see or facts.say(f"then.{short.reason.name.lower()}"),
         whom=facts.say(f"whom.{short.reason.name.lower()}"),
     )
 

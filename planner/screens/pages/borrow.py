@@ -51,6 +51,7 @@ def _card(now: Work, one: LoanCard, number: int) -> None:
                 say("at.borrow.gives", gives=one.gives),
                 say("at.borrow.ready", ready=one.ready),
                 say("at.borrow.serves", serves=one.serves),
+                *one.minds,
                 *(say("at.borrow.ask", line=line) for line in one.ask_for),
                 *one.least,
                 *(say("at.borrow.refuse", line=line) for line in one.refuse),
@@ -83,10 +84,13 @@ def _beside(plan: Plan) -> None:
         st.header(say("tell.lend.other.head"))
         st.markdown(say("tell.lend.other.how"))
         bullets(others)
-    left = (*out_words(plan, how), *gap_words(plan, how))
-    if left:
-        st.header(say("tell.lend.out.head"))
-        bullets(left)
+    for head, said in (
+        ("tell.lend.out.head", out_words(plan, how)),
+        ("tell.lend.gap.head", gap_words(plan, how)),
+    ):
+        if said:
+            st.header(say(head))
+            bullets(said)
 
 
 def _came(now: Work, item_id: str, name: str, key: str) -> None:

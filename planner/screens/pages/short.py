@@ -69,6 +69,7 @@ def _card(one: ShortCard) -> None:
                     say("at.short.until", until=plain(one.until)),
                     plain(one.about),
                     say("at.short.lacking", lacking=plain(one.lacking)),
+                    *([f"**{plain(one.borrow)}**"] if one.borrow else []),
                     *_what_helps(one),
                     say(
                         "at.short.next",
