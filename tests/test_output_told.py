@@ -211,6 +211,14 @@ def test_the_twelve_hour_clock_is_never_in_doubt(moment, near, dated) -> None:
     assert US.told(f"ready {PLAIN.day_clock(moment, START)}") == f"ready {near}"
 
 
+def test_a_pair_below_zero_on_both_scales_is_whole_in_spanish() -> None:
+    # -25 C are -13 F; -18 C are -0.4 F.
+    told = SPANISH.told("must hold minus 25 C / minus 13 F")
+    assert told == "debe mantener menos 25 C / menos 13 F"
+    told = SPANISH.told("must hold minus 18 C / 0 F")
+    assert told == "debe mantener menos 18 C / 0 F"
+
+
 def test_hours_without_a_day() -> None:
     assert [US.hour_clock(hour) for hour in (0, 6.5, 12, 13, 24)] == [
         "midnight", "6:30 am", "noon", "1:00 pm", "midnight",

@@ -57,7 +57,8 @@ _AMOUNT = re.compile(rf"{_SPAN} {_METRIC}(?: / {_SPAN} {_US}| \({_SPAN} {_US}\))
 _THEIRS, _THEIRS_ENDS = "\ue000", "\ue001"
 _LONE_TEXT = re.compile(
     rf"(?P<left>{_THEIRS}[^{_THEIRS_ENDS}]*{_THEIRS_ENDS}|{_SPAN} {_US} \([^)]*\)|"
-    rf"(?:{_ONE} (?:of|de) )?{_SPAN} {_METRIC} (?:/ {_SPAN}|/ {_ONE} (?:of|de) {_ONE}|"
+    rf"(?:{_ONE} (?:of|de) )?{_SPAN} {_METRIC} (?:/ (?:menos )?{_SPAN}|"
+    rf"/ {_ONE} (?:of|de) {_ONE}|"
     rf"\({_SPAN}) {_US}\)?)|"
     rf"(?P<up>\b(?:up to|hasta) )?(?<![\w.,/-])(?P<low>{_ALONE})"
     rf"(?: (?:to|a) (?P<high>{_ALONE})(?= C))? (?P<unit>L|C|kg)\b(?!/)"
