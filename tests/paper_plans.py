@@ -205,10 +205,10 @@ def _units() -> tuple[ColdUnit, ...]:
 def _sources() -> tuple[Source, ...]:
     return (
         b.source(from_hour=18.0, to_hour=20.0),
-        b.source(id="S2", name="Garage mains", kind=SourceKind.MAINS, from_hour=6.0, to_hour=22.0),
+        b.source(id="S2", name="Garage mains", kind=SourceKind.MAINS, from_hour=6.0, to_hour=22.0, days=(0, 1, 3)),
         b.source(id="S3", name="Lent car", kind=SourceKind.VEHICLE, availability=OFFERED),
         b.source(id="S4", name="Lent mains", kind=SourceKind.MAINS, availability=OFFERED),
-        b.life_support(),
+        b.life_support(from_hour=22.0, to_hour=6.0),
     )  # fmt: skip
 
 

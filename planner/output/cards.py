@@ -16,7 +16,7 @@ from planner.output.tables_power import (
     NO_DIAL,
     dark_words,
     dial_advice,
-    end_words,
+    plugged_words,
     powered_by,
     state_words,
     zone_words,
@@ -112,11 +112,7 @@ def plugs(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
     ordered = sorted(plan.hookups, key=lambda one: (one.from_h, one.from_id, one.to_id))
     rows: list[tuple[Cell, ...]] = [
         (
-            how.say(
-                "tell.cards.when",
-                begins=index.clock(one.from_h),
-                ends=end_words(index, one.to_h),
-            ),
+            plugged_words(index, one),
             _socket(index, one),
             how.say("tell.cards.into", name=index.name(one.to_id), place=one.place)
             if one.place

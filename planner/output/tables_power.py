@@ -7,6 +7,7 @@ import pandas as pd
 
 from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.manner import PLAIN, Manner
+from planner.output.runs import runs_at, runs_words
 from planner.output.tables import Cell, frame
 from planner.output.words import number
 from planner.physics.profiles import battery_limits, room_temp_c, usable_l
@@ -66,9 +67,12 @@ def hookups(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
                 index.name(plug.to_id),
                 plug.link.value,
                 plug.place,
+                _runs_words(index, plug),
             )
         )
-    headings = ("Plug in", "Until", "From", "Socket", "To", "Kind", "Place")
+    headings = (
+        "Plug in", "Until", "From", "Socket", "To", "Kind", "Place", "Hours of power",
+    )  # fmt: skip
     return frame(headings, rows)
 
 
@@ -292,6 +296,23 @@ def end_words(index: Index, hour: int) -> str:
     ends = hour >= index.plan.scenario.conditions.window_h
     clock = index.clock(hour)
     return index.how.say("tell.end", clock=clock) if ends else clock
+
+
+def plugged_words(index: Index, plug: Hookup) -> str:
+    """From when until when a plug is in, and when there is power at it."""
+    span = index.how.say(
+        "tell.cards.when",
+        begins=index.clock(plug.from_h),
+        ends=end_words(index, plug.to_h),
+    )
+    runs = _runs_words(index, plug)
+    return f"{span}; {runs}" if runs else span
+
+
+def _runs_words(index: Index, plug: Hookup) -> str:
+    """Hours of a day with power while the lead stays in; empty where it is all day."""
+    runs = runs_at(index.plan.scenario, plug)
+    return runs_words(runs, index.how.say, index.how.hour_clock) if runs else ""
 
 
 def _feeder_words(index: Index, plug: Hookup, *, whole: bool) -> str:

@@ -8,7 +8,15 @@ from planner.output.index import SUN_CASES
 from planner.output.manner import TOKENS
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import TIE
-from planner.output.words import at_most, band, day_clock, number, temperature
+from planner.output.runs import runs_at, runs_words
+from planner.output.words import (
+    at_most,
+    band,
+    day_clock,
+    hour_clock,
+    number,
+    temperature,
+)
 from planner.result import Hookup, Link, PortType, UnitEndurance
 from planner.scenario import ColdUnit, SunCase, UnitType
 
@@ -36,6 +44,27 @@ def until(facts: Facts, hour: int) -> str:
     if hour >= facts.plan.scenario.conditions.window_h:
         return facts.say("time.end", when=shown)
     return shown
+
+
+def plugged(facts: Facts, plug: Hookup) -> str:
+    """From when until when a plug is in, and when there is power at it."""
+    window_h = facts.plan.scenario.conditions.window_h
+    whole = plug.from_h == 0 and plug.to_h >= window_h
+    span = facts.say(
+        "time.span", begins=clock(facts, plug.from_h), ends=until(facts, plug.to_h)
+    )
+    runs = at_work(facts, plug)
+    if not runs:
+        return facts.say("time.whole") if whole else span
+    return runs if whole else f"{span}; {runs}"
+
+
+def at_work(facts: Facts, plug: Hookup) -> str:
+    """Hours of a day with power while the lead stays in; empty where it is all day."""
+    runs = runs_at(facts.plan.scenario, plug)
+    if runs is None:
+        return ""
+    return runs_words(runs, facts.say, lambda hour: _hour(facts, hour))
 
 
 def allowance(facts: Facts, when: datetime | None) -> str:
@@ -216,6 +245,10 @@ def _kind(unit: ColdUnit) -> str:
 
 def _minus(facts: Facts, text: str) -> str:
     return tied(text.replace("minus", facts.say("unit.minus")))
+
+
+def _hour(facts: Facts, hour: float) -> str:
+    return _dated(facts, hour_clock(hour, facts.how.clock))
 
 
 def _dated(facts: Facts, text: str) -> str:

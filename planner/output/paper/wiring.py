@@ -11,13 +11,13 @@ from planner.output.paper.goods import units_on
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
 from planner.output.paper.phrases import (
-    clock,
+    at_work,
     lasts,
     load_lasts,
     percent,
+    plugged,
     socket,
     tied,
-    until,
 )
 from planner.output.paper.rota import INTO_BATTERY
 from planner.output.words import energy, power
@@ -174,13 +174,15 @@ def topics(facts: Facts, chain: Chain) -> tuple[Topic, ...]:
 
 
 def plug_words(facts: Facts, plug: Hookup) -> str:
-    """One plug as a short line: feeder, socket, taker."""
-    return facts.say(
+    """One plug as a short line: feeder, socket, taker, hours with power."""
+    said = facts.say(
         "wiring.plug",
         feeder=facts.name(plug.from_id),
         socket=socket(facts, plug),
         taker=facts.name(plug.to_id),
     )
+    runs = at_work(facts, plug)
+    return f"{said}; {runs}" if runs else said
 
 
 def _chain(facts: Facts, plugs: list[Hookup]) -> Chain:
@@ -197,22 +199,15 @@ def _chain(facts: Facts, plugs: list[Hookup]) -> Chain:
 
 def _columns(facts: Facts) -> list[Column]:
     return [
-        Column(facts.say("head.from"), 16, bold=True),
-        Column(facts.say("head.socket"), 13),
-        Column(facts.say("head.into"), 18, bold=True),
-        Column(facts.say("head.when"), 14),
+        Column(facts.say("head.from"), 15, bold=True),
+        Column(facts.say("head.socket"), 11),
+        Column(facts.say("head.into"), 17, bold=True),
+        Column(facts.say("head.when"), 18),
         Column(facts.say("head.done"), 7),
     ]
 
 
 def _row(facts: Facts, plug: Hookup) -> tuple[str, ...]:
-    window_h = facts.plan.scenario.conditions.window_h
-    whole = plug.from_h == 0 and plug.to_h >= window_h
-    when = (
-        facts.say("time.whole")
-        if whole
-        else facts.say("time.span", begins=clock(facts, plug.from_h), ends=until(facts, plug.to_h))
-    )  # fmt: skip
     watts = _watts(facts, plug)
     taker = facts.name(plug.to_id)
     if plug.place:
@@ -221,7 +216,7 @@ def _row(facts: Facts, plug: Hookup) -> tuple[str, ...]:
         facts.name(plug.from_id) + (f", {watts}" if plug.link in INTO_BATTERY and watts else ""),
         "--> " + socket(facts, plug),
         taker + (f", {watts}" if plug.link not in INTO_BATTERY and watts else ""),
-        when,
+        plugged(facts, plug),
         TICK,
     )  # fmt: skip
 
