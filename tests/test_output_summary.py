@@ -156,7 +156,7 @@ def test_every_row_is_accounted_for():
 
 def test_counts_issues_by_weight():
     issues = [issue(Severity.REVIEW), issue(Severity.ASSUMED), issue(Severity.ASSUMED)]
-    assert "Input: 1 waiting in review, 2 filled with an assumed value" in summary(
+    assert "Input: 1 to look at, 2 filled with an assumed value" in summary(
         issues=issues
     )
     assert "Input: no remarks" in summary()
