@@ -279,7 +279,7 @@ def test_the_handover_is_one_page(name, language):
 def test_the_handover_says_the_three_answers_and_what_is_next(packs):
     said = words(sheets(packs["rich"], "Handover"))
     for piece in (
-        "14 bags in tiers A to C, 8 bags in tiers D and E.",
+        "SHORT: 14 bags in tiers A to C, 8 bags in tiers D and E.",
         "Two zone fridge: with or without sun it goes DARK at Wed 00:00",
         "1. Lent COMPRESSOR + Lent HOUSEHOLD, from Depot",
         "Mon 08:00 Plug in everything as the rota says",

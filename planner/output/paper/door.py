@@ -5,6 +5,7 @@ from planner.output.paper.goods import (
     Limits,
     held_in,
     keep_words,
+    legend,
     limits,
     marks,
     reference,
@@ -30,6 +31,7 @@ _BIG_PT = 26.0
 _SPARE_ROWS = 3
 _AT_THE_PLUG = frozenset({"door.wrong.2", "door.wrong.3", "door.rule.4"})
 """Steps that speak of plug and dial, each with another one for units without."""
+_HEADING_PT = 30.0
 
 
 def door_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
@@ -52,8 +54,10 @@ def door_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
     )
     pen.fields([facts.say("field.wake"), facts.say("field.pharmacist")])
     _power(facts, unit, pen)
-    pen.heading(facts.say("door.rules"))
-    pen.points([say_for(facts, unit, f"door.rule.{one}") for one in range(1, 5)])
+    # A rule that stands alone on the next page is not read at the door.
+    rules = [say_for(facts, unit, f"door.rule.{one}") for one in range(1, 5)]
+    pen.heading(facts.say("door.rules"), keep_pt=pen.height_of(rules) + _HEADING_PT)
+    pen.points(rules)
     _contents(facts, unit, pen)
     return pen
 
@@ -134,6 +138,8 @@ def _contents(facts: Facts, unit: ColdUnit, pen: Pen) -> None:
     total = sum(one.count for one in held)
     pen.heading(facts.words.count("door.inside", total), keep_pt=170)
     pen.text(facts.say("door.inside_note"))
+    for said in legend(facts, (one.line for one in held)):
+        pen.text(said)
     columns = [
         *([Column(facts.say("head.zone"), 6)] if zones else []),
         Column(facts.say("head.code"), 10, bold=True),

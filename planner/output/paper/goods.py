@@ -1,5 +1,6 @@
 """What stands in a unit, bag by bag, as the sheets show it."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from planner.output.paper.facts import Facts
@@ -87,6 +88,13 @@ def marks(facts: Facts, line: Line) -> str:
         *([facts.say("mark.thawed")] if line.thawed else []),
     ]
     return ", ".join(found)
+
+
+def legend(facts: Facts, lines: Iterable[Line]) -> tuple[str, ...]:
+    """What a mark means that does not say it itself, where one of the lines has it."""
+    if any(one.night_need for one in lines):
+        return (facts.say("mark.night_means"),)
+    return ()
 
 
 def keep_words(facts: Facts, line: Line) -> str:

@@ -1,9 +1,16 @@
 """Labels for the outer bags, and slips for the people they belong to."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from planner.output.paper.facts import Facts
-from planner.output.paper.goods import held_in, keep_words, marks, reference, units_on
+from planner.output.paper.goods import (
+    held_in,
+    keep_words,
+    legend,
+    marks,
+    reference,
+    units_on,
+)
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import Pen, Type
 from planner.output.paper.phrases import allowance, bags, not_above
@@ -23,6 +30,8 @@ def label_sheet(facts: Facts, size: PaperSize) -> Pen | None:
         return None
     pen = Pen(size, facts.say("labels.title"), facts.say("page.continued"))
     pen.text(facts.say("labels.how"))
+    for said in legend(facts, _labelled(facts)):
+        pen.text(said)
     pen.gap()
     pen.cards(cards, columns=2, least_pt=120)
     return pen
@@ -38,6 +47,14 @@ def slip_sheet(facts: Facts, size: PaperSize) -> Pen | None:
     pen.gap()
     pen.cards(cards, columns=2, least_pt=180)
     return pen
+
+
+def _labelled(facts: Facts) -> Iterator[Line]:
+    """Lines that have labels: those placed and those on a clock."""
+    ids = [one.line_id for one in facts.plan.placements]
+    ids += [one.line_id for one in facts.plan.warm_clocks]
+    for line_id in ids:
+        yield facts.index.lines[line_id]
 
 
 def stored_by_code(facts: Facts) -> tuple[tuple[str, tuple[str, ...]], ...]:
