@@ -471,7 +471,8 @@ class HeldRow:
     """An intake row that is not planned, and why.
 
     ``left_out`` is True for rows that are no items (totals, blank names),
-    False for rows that wait in review.
+    False for rows that wait in review.  ``code`` is that of the reason,
+    ``who`` the code of the person, where other rows of theirs are planned.
     """
 
     sheet: str
@@ -479,3 +480,4 @@ class HeldRow:
     code: str
     text: str
     left_out: bool = False
+    who: str = ""

@@ -663,3 +663,24 @@ R2 | BM | 14 oz
     # 14 US fl oz and a quarter more; NIST SP 811 appendix B.8 (from memory): 2.957353 E-05 m3
     assert found.scenario.lines[2].volume_l == pytest.approx(0.5175, abs=1e-3)
     assert at(found, "quantity-assumed") == {("quantity-assumed", 3)}
+
+
+def test_a_held_row_has_the_code_of_a_person_with_other_rows_and_of_no_one_else() -> (
+    None
+):
+    found = reading("""
+Name | Family | Item | Qty
+Quillon Testname | Testfamily | insulin lispro | 1
+Quillon Testname | Testfamily | | 2
+Quillon Testname | Otherfamily | | 2
+Nobody Elsewhere | | ? | 1
+ | | ? | 1
+""")
+    assert found.scenario is not None
+    (line,) = found.scenario.lines
+    assert {h.row: h.who for h in found.scenario.held_rows} == {
+        3: line.code,
+        4: "",
+        5: "",
+        6: "",
+    }

@@ -9,7 +9,13 @@ from planner.intake.issues import Log
 from planner.intake.item_parts import parts_of
 from planner.intake.items import UNKNOWN_KIND
 from planner.intake.lines import Context, make_line
-from planner.intake.persons import Coded, Person, give_codes, read_persons
+from planner.intake.persons import (
+    Coded,
+    Person,
+    give_codes,
+    read_persons,
+    same_person,
+)
 from planner.intake.table import Row, Table, without_dittos
 from planner.intake.words import key
 from planner.scenario import HeldRow, Line
@@ -35,7 +41,7 @@ def read_intake(tables: Sequence[Table], site: Site, log: Log) -> IntakeRows:
     if sum(len(row.cell("item").text) for row in rows) > MAX_ITEM_TEXT:
         log.add("too-much-text", sheet=tables[0].sheet)
         return IntakeRows(lines=(), held=(), rows_in=len(rows))
-    held: list[HeldRow] = []
+    held: list[tuple[Row, HeldRow]] = []
     kept: list[Row] = []
     for row in rows:
         _say_cut(row)
@@ -43,9 +49,13 @@ def read_intake(tables: Sequence[Table], site: Site, log: Log) -> IntakeRows:
         if reason is None:
             kept.append(row)
         else:
-            held.append(reason)
+            held.append((row, reason))
     persons = read_persons(kept, log)
     codes = give_codes(persons, site.code_word)
+    known = {person.secret: codes[person.secret].code for person in persons}
+    waits = tuple(
+        replace(one, who=known.get(same_person(row, kept), "")) for row, one in held
+    )
     lines: list[Line] = []
     for row, person in zip(kept, persons, strict=True):
         lines.extend(_lines_of(row, person, codes, site))
@@ -53,7 +63,7 @@ def read_intake(tables: Sequence[Table], site: Site, log: Log) -> IntakeRows:
     _say_twice(named, log)
     if not rows:
         log.add("no-intake-rows", sheet=tables[0].sheet)
-    return IntakeRows(lines=named, held=tuple(held), rows_in=len(rows))
+    return IntakeRows(lines=named, held=waits, rows_in=len(rows))
 
 
 def _lines_of(

@@ -45,19 +45,35 @@ def read_persons(rows: Sequence[Row], log: Log) -> tuple[Person, ...]:
         why = oddity(resident) if resident else ""
         if why and not is_code(resident):
             row.say("resident-vague", "resident", value="", why=why)
-        if is_code(resident):
-            secret = resident.upper()
-        elif resident and not (own_person(why) and not home):
-            secret = f"{key(resident) or resident}|{home}"
-            badge = key(_known(row, "badge"))
-            secret += f"|{badge}" if len(badges.get(secret, ())) > 1 and badge else ""
-        else:
-            secret = _unnamed(row, resident, seen)
+        secret = _named(row, resident, why, badges) or _unnamed(row, resident, seen)
         if not resident:
             row.say("resident-blank", "resident")
         persons.append(Person(secret=secret, resident=resident, household_key=home))
     _say_alike(rows, persons, log)
     return tuple(persons)
+
+
+def same_person(row: Row, others: Sequence[Row]) -> str:
+    """What the code of a row's person would be made of, beside other rows.
+
+    Empty where the row names nobody.  Nothing is said of the row.
+    """
+    resident = _name(row) or _known(row, "household")
+    why = oddity(resident) if resident else ""
+    return _named(row, resident, why, _badges(others))
+
+
+def _named(row: Row, resident: str, why: str, badges: Mapping[str, set[str]]) -> str:
+    """What the code of a named person is made of; empty where nobody is named."""
+    household = _known(row, "household")
+    home = key(household) or household
+    if is_code(resident):
+        return resident.upper()
+    if not resident or (own_person(why) and not home):
+        return ""
+    secret = f"{key(resident) or resident}|{home}"
+    badge = key(_known(row, "badge"))
+    return secret + (f"|{badge}" if len(badges.get(secret, ())) > 1 and badge else "")
 
 
 def _unnamed(row: Row, resident: str, seen: dict[str, int]) -> str:
