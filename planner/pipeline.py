@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from planner.check import account_rows, audit, replay
+from planner.check import account_rows, audit, cooling, replay
 from planner.check.stress import shed_ladder, stress
 from planner.decide.allocate import allocate
 from planner.decide.allocation import Allocation
@@ -205,6 +205,7 @@ def checked(
         loans=(),
         accounts=accounts,
         assumptions=assumptions_used(scenario),
+        cooling=cooling(scenario, units_on),
     )
 
 

@@ -26,7 +26,7 @@ from planner.errors import PlanRefusedError, SolverError, UsageError
 from planner.inforce import in_force_of, read_in_force
 from planner.intake.one_item import read_item
 from planner.pipeline import Progress, checked, search_s, with_loans
-from planner.result import Changeover, Demand, Hookup, Plan, Replay
+from planner.result import Changeover, Cooling, Demand, Hookup, Plan, Replay
 from planner.result_moves import CarryKind
 from planner.result_replan import (
     InForce,
@@ -233,12 +233,36 @@ def _told(plan: Plan, in_force: InForce, factor: LoadFactor) -> Replanned:
     stood = sum(one.count for one in in_force.standing)
     carried = told[CarryKind.OVER] + told[CarryKind.BACK]
     return Replanned(
-        plan=replace(plan, changeover=changeover),
+        plan=replace(_kept_cold(plan, in_force), changeover=changeover),
         kept=stood - carried - told[CarryKind.OUT],
         carried=carried,
         out=told[CarryKind.OUT],
         put_in=told[CarryKind.IN],
         factor=factor,
+    )
+
+
+def _kept_cold(plan: Plan, in_force: InForce) -> Plan:
+    """The plan with units that stay on no warmer than they are now.
+
+    A unit that was on cools no second time: where nobody knows when it gets
+    cold it is taken as cold, so that a warm one is acted on.
+    """
+    was_on = {use.unit_id for use in in_force.units_on}
+    known = {one.unit_id: one.cold_h for one in in_force.cooling}
+    return replace(
+        plan,
+        cooling=tuple(
+            Cooling(unit_id=one.unit_id, cold_h=known.get(one.unit_id) or 0)
+            if one.unit_id in was_on
+            else one
+            for one in plan.cooling
+        ),
+        findings=tuple(
+            one
+            for one in plan.findings
+            if one.fatal or one.rule != "R8" or one.subject not in was_on
+        ),
     )
 
 

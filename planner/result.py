@@ -226,6 +226,18 @@ class UnitEndurance:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Cooling:
+    """When a unit that is on is expected cold, with what goes in warm.
+
+    ``cold_h`` is the first hour at which it is, 0 where it is cold from the
+    start; ``None`` where it is not before the window ends.
+    """
+
+    unit_id: str
+    cold_h: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Replay:
     """Hour-by-hour account made by the check room.
 
@@ -288,7 +300,8 @@ class Plan:
 
     ``moves`` and ``changeover`` lead from the plan in force to this one; a
     fresh plan has none.
-    ``borrow`` is what stands beside the list of loans.
+    ``borrow`` is what stands beside the list of loans, ``cooling`` when each
+    unit gets cold.
     """
 
     scenario: Scenario
@@ -308,3 +321,4 @@ class Plan:
     moves: tuple[Carry, ...] = ()
     changeover: Changeover = NO_CHANGEOVER
     borrow: BorrowMore = NO_MORE
+    cooling: tuple[Cooling, ...] = ()

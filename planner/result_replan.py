@@ -5,7 +5,7 @@ from datetime import datetime
 from enum import StrEnum
 
 from planner.issue import Issue
-from planner.result import Hookup, Plan, ReasonFamily, Replay, UnitUse
+from planner.result import Cooling, Hookup, Plan, ReasonFamily, Replay, UnitUse
 from planner.result_moves import Carry
 from planner.result_moves import Setting as Setting
 
@@ -34,7 +34,8 @@ class InForce:
 
     ``elapsed_h`` is the time from its start to today's start.  Hours of
     ``hookups`` count from today's start; those of ``replays`` from its own.
-    ``load_factor`` is the one that the plan in force counts with.
+    ``load_factor`` is the one that the plan in force counts with.  ``cooling``
+    has the units it knows the cold hour of, counted from today's start.
     """
 
     start: datetime
@@ -44,6 +45,7 @@ class InForce:
     hookups: tuple[Hookup, ...]
     replays: tuple[Replay, ...] = ()
     load_factor: float = 1.0
+    cooling: tuple[Cooling, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

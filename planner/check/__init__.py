@@ -6,6 +6,7 @@ room that finds plans is the input, as nouns and as hourly profiles.
 
 from planner.check.accounts import account_rows
 from planner.check.audit import audit
+from planner.check.cooling import cooling
 from planner.check.replay import replay
 
-__all__ = ["account_rows", "audit", "replay"]
+__all__ = ["account_rows", "audit", "cooling", "replay"]

@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from planner.inforce.match import match_lines, old_line
 from planner.inforce.plugs import Ends, factor_of, shifted
-from planner.result import Plan
+from planner.result import Cooling, Plan
 from planner.result_replan import FACTOR, InForce, Standing
 from planner.scenario import Scenario
 
@@ -49,5 +49,10 @@ def in_force_of(plan: Plan, scenario: Scenario | None = None) -> InForce:
         load_factor=next(
             (factor_of(one.value) for one in plan.assumptions if one.field == FACTOR),
             1.0,
+        ),
+        cooling=tuple(
+            Cooling(unit_id=one.unit_id, cold_h=max(0, one.cold_h - elapsed_h))
+            for one in plan.cooling
+            if one.unit_id in units and one.cold_h is not None
         ),
     )

@@ -1,11 +1,14 @@
 """Units, plugs and hourly accounts of a saved plan."""
 
+import math
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import Any
 
-from planner.inforce.values import Entry, Notes, entries
+from planner.inforce.values import Entry, Notes, clock, entries
 from planner.result import (
     BatteryTrace,
+    Cooling,
     Hookup,
     Link,
     PortType,
@@ -137,6 +140,18 @@ def _member(entry: Entry, key: str, kind: type[Any]) -> Any:
         if entry.ok:
             entry.whole(key, 0, -1)
         return None
+
+
+def read_cooling(document: dict[str, Any], scenario: Scenario) -> tuple[Cooling, ...]:
+    """Hours from today's start until the units in force are cold, where it says so."""
+    start, today = scenario.conditions.start, {unit.id for unit in scenario.units}
+    found = []
+    for entry in entries(document, "units", Notes()):
+        unit_id, cold_at = entry.text("unit"), clock(entry.get("cold_from"))
+        if cold_at is not None and unit_id in today:
+            cold_h = max(0, math.ceil((cold_at - start) / timedelta(hours=1)))
+            found.append(Cooling(unit_id=unit_id, cold_h=cold_h))
+    return tuple(found)
 
 
 def read_units(

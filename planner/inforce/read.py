@@ -8,6 +8,7 @@ from typing import Any
 from planner.inforce.match import OldLine, match_lines
 from planner.inforce.plugs import (
     Ends,
+    read_cooling,
     read_load_factor,
     read_plugs,
     read_replays,
@@ -52,6 +53,7 @@ def read_in_force(data: bytes, scenario: Scenario) -> ReadInForce:
             hookups=read_plugs(document, ends, elapsed_h, notes),
             replays=read_replays(document, scenario, notes),
             load_factor=read_load_factor(document, notes),
+            cooling=read_cooling(document, scenario),
         ),
         issues=tuple(notes.issues),
     )

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import safe_text
-from planner.result import Demand, Hookup, Plan, UnitEndurance, UnitUse
+from planner.result import Cooling, Demand, Hookup, Plan, UnitEndurance, UnitUse
 from planner.scenario import Battery, ColdUnit, Line, Panel, Source, SunCase
 
 SUN_CASES = (SunCase.NONE, SunCase.POOR, SunCase.MEAN)
@@ -42,6 +42,14 @@ class Index:
     life_support: dict[tuple[str, SunCase], UnitEndurance]
     names: dict[str, str]
     how: Manner = PLAIN
+
+    def cooling(self, unit_id: str) -> Cooling | None:
+        """When a unit is expected cold; ``None`` where it is cold from the start.
+
+        Nothing is known of plans that were kept before this was worked out.
+        """
+        found = [one for one in self.plan.cooling if one.unit_id == unit_id]
+        return found[0] if found and found[0].cold_h != 0 else None
 
     @property
     def start(self) -> datetime:

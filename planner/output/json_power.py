@@ -10,12 +10,14 @@ from planner.scenario import ColdUnit
 def unit_value(index: Index, unit: ColdUnit) -> Json:
     """One unit: how it is set and when it goes dark."""
     use = index.uses.get(unit.id)
+    cold = {one.unit_id: one.cold_h for one in index.plan.cooling}
+    cold_h = cold.get(unit.id)
+    clock = index.plan.scenario.conditions.clock
     dark: dict[str, Json] = {}
     for case in SUN_CASES:
         one = index.endurance.get((unit.id, case))
         if one is not None:
             hour = one.dark_from_h
-            clock = index.plan.scenario.conditions.clock
             dark[case.value] = None if hour is None else clock_value(clock(hour))
     return {
         "unit": unit.id,
@@ -27,6 +29,7 @@ def unit_value(index: Index, unit: ColdUnit) -> Json:
             [one.value if one else None for one in use.stock_classes] if use else []
         ),
         "warm_fill": rounded(use.warm_fill, 2) if use else None,
+        "cold_from": None if cold_h is None else clock_value(clock(cold_h)),
         "dark_from": dark,
     }
 
