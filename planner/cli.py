@@ -1,7 +1,7 @@
 """The command line: reads files, calls the pipeline, formats, nothing else.
 
-Exit codes: 0 done and everything served, 1 planned with shortfalls, 2 the
-input or the command needs fixing, 3 failed.
+Exit codes: 0 done and everything served, 1 planned with shortfalls or with
+rows that are not planned, 2 the input or the command needs fixing, 3 failed.
 """
 
 import os
@@ -128,8 +128,8 @@ def plan(
 ) -> None:
     """Plan WORKBOOK, write plan.xlsx and plan.json, print the summary.
 
-    Exit code 0 when everything is served, 1 when somebody is short, 2 when
-    the workbook needs fixing, 3 when planning failed.
+    Exit code 0 when everything is served, 1 when somebody is short or a row
+    is not planned, 2 when the workbook needs fixing, 3 when planning failed.
     """
     from planner import pipeline
 

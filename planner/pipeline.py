@@ -248,5 +248,6 @@ def what_to_shed(plan: Plan) -> tuple[ShedStep, ...]:
 
 
 def exit_code(plan: Plan) -> int:
-    """0 when everything in the pool is served, 1 when something is short."""
-    return 1 if plan.shortfalls else 0
+    """0 when everything is served, 1 when something is short or a row not planned."""
+    held = any(not one.left_out for one in plan.scenario.held_rows)
+    return 1 if plan.shortfalls or held else 0

@@ -11,6 +11,7 @@ from itertools import pairwise
 from planner.result import (
     BatteryTrace,
     Changeover,
+    Cooling,
     LoanStep,
     Plan,
     PlanStatus,
@@ -27,6 +28,7 @@ from planner.scenario import (
     Availability,
     Clock,
     ColdUnit,
+    HeldRow,
     Line,
     Source,
     SourceKind,
@@ -291,6 +293,81 @@ def _loans() -> tuple[LoanStep, ...]:
             bags=_bags() if rank % 2 else (),
         )
         for rank, ids in enumerate(steps, start=1)
+    )
+
+
+def held_plan(rows: int = 1) -> Plan:
+    """No row of the list could be planned."""
+    return replace(
+        empty_plan(),
+        scenario=b.scenario(
+            lines=(), units=(), batteries=(), panels=(), held_rows=held(rows)
+        ),
+    )
+
+
+def late_plan() -> Plan:
+    """Nobody short; rows not planned; a fridge cold late, another one never."""
+    items = (
+        item(2, quantity=1),
+        item(3, quantity=2),
+        item(4, quantity=3),
+        item(5, quantity=1),
+    )
+    cold_at = b.START + timedelta(hours=14)
+    untils = (cold_at - timedelta(minutes=1), cold_at, None, None)
+    units = (
+        b.unit(),
+        b.unit(id="U2", name="Fridge two"),
+        b.unit(id="U3", name="Fridge three"),
+    )
+    where = ("U1", "U1", "U2", "U3")
+    return one_plan(
+        scenario=b.scenario(
+            lines=items,
+            units=units,
+            held_rows=held(8),
+            conditions=b.conditions(window_h=WINDOW_H),
+        ),
+        demands=tuple(
+            b.demand(line_id=one.id, count=one.quantity, safe_until=until)
+            for one, until in zip(items, untils, strict=True)
+        ),
+        units_on=tuple(b.use(unit_id=one.id) for one in units),
+        placements=tuple(
+            b.placement(line_id=one.id, unit_id=unit, count=one.quantity)
+            for one, unit in zip(items, where, strict=True)
+        ),
+        cooling=(
+            Cooling(unit_id="U1", cold_h=14),
+            Cooling(unit_id="U2", cold_h=None),
+            Cooling(unit_id="U3", cold_h=0),
+        ),
+    )
+
+
+def one_late_plan() -> Plan:
+    """The same with one bag late and one row not planned, beside nothing else."""
+    plan = late_plan()
+    return replace(
+        plan,
+        scenario=replace(plan.scenario, held_rows=held(1)),
+        demands=(),
+        placements=plan.placements[:1],
+    )
+
+
+def held(rows: int) -> tuple[HeldRow, ...]:
+    """Rows that wait, with every reason in turn; totals and notes never count."""
+    codes = ("item-missing", "item-not-readable", "formula-no-value", "item-unknown")
+    return (
+        *(
+            b.held_row(
+                row=80 + at, code=codes[at % 4], who="" if at % 2 else f"K-{2 + at}"
+            )
+            for at in range(rows)
+        ),
+        b.held_row(row=99, code="total-row", left_out=True),
     )
 
 

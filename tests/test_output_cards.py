@@ -132,10 +132,11 @@ def test_a_short_card_says_until_when_what_lacks_and_what_next() -> None:
 
 def test_the_headline_names_an_only_feed_before_an_unknown_comfort() -> None:
     short = headlines.short_headline(PLAN)
-    assert short.answer == "3 bags, 2 persons"
+    assert short.answer == "3 bags, 2 persons. 1 row is not planned: ask now"
     assert "First: K-3, expressed human milk" in short.more
     assert "Mon 12:00" in short.more
-    none = headlines.short_headline(replace(PLAN, shortfalls=()))
+    clear = replace(PLAN.scenario, held_rows=())
+    none = headlines.short_headline(replace(PLAN, scenario=clear, shortfalls=()))
     assert (none.answer, none.good) == ("Nobody", True)
 
 
@@ -159,6 +160,9 @@ def test_the_borrow_headline_never_calls_nothing_good_while_somebody_is_short() 
     early = headlines.borrow_headline(replace(PLAN, loans=(), findings=(cut,)))
     assert (early.answer, early.more) == ("Nothing found", "Ended early.")
     served = replace(PLAN, loans=(), shortfalls=(), status=PlanStatus.PROVEN)
+    held = headlines.borrow_headline(served)
+    assert (held.answer, held.good) == ("Not known yet", False)
+    served = replace(served, scenario=replace(served.scenario, held_rows=()))
     assert headlines.borrow_headline(served).good
 
 

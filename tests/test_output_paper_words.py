@@ -21,7 +21,16 @@ from planner.output.workbook import plan_mark
 from planner.result import PlanStatus, PortType, ReasonFamily
 from planner.result_borrow import BorrowMore
 from planner.scenario import SourceKind, SunCase, Supply, UnitType
-from tests.paper_plans import empty_plan, hall, odd_plan, rich_plan, shed_steps
+from tests.paper_plans import (
+    empty_plan,
+    hall,
+    held_plan,
+    late_plan,
+    odd_plan,
+    one_late_plan,
+    rich_plan,
+    shed_steps,
+)
 from tests.paper_reader import pages
 
 PAPER = Path(__file__).parents[1] / "planner" / "output" / "paper"
@@ -29,6 +38,11 @@ MADE = datetime(2025, 7, 7, 7, 30)
 MOVES = (Move(order=1, code="K-2", count=2, from_unit="Blue chest", to_unit=""),)
 TOPICS = (Topic.BATTERY, Topic.GENERATOR, Topic.ELECTRICAL)
 OTHERS = [one for one in Language if one is not Language.EN]
+
+PLANS = (
+    rich_plan(), hall(3), empty_plan(), odd_plan(), held_plan(), late_plan(),
+    one_late_plan(),
+)  # fmt: skip
 
 # Messages that are found by a name made from an enum.
 BY_ENUM = {
@@ -159,7 +173,7 @@ def masked(words: Wording) -> Wording:
 
 # Names in the plans, codes and units of measure: they are data.
 DATA = """
-Two zone fridge, Blue chest, Garage, Clinic, Spare, Battery one two lent, Panel,
+Fridge two three, Two zone fridge, Blue chest, Garage, Clinic, Spare, Battery one two lent, Panel,
 Generator, mains, Lent car, Concentrator, Hall, Annex garage, Depot, Fridge, Wh qt kg lb, Cold units, engine, Battery on (a name cut short for the radio)
 """
 
@@ -175,7 +189,7 @@ def steps_of(plan):
     return shed_steps() if plan == rich_plan() else ()
 
 
-@pytest.mark.parametrize("plan", [rich_plan(), hall(3), empty_plan(), odd_plan()])
+@pytest.mark.parametrize("plan", PLANS)
 def test_every_word_on_paper_comes_from_the_table(plan):
     words = masked(wording(Language.EN))
     more = {"moves": MOVES, "ladder": steps_of(plan), "words": words}
@@ -190,7 +204,7 @@ def test_every_word_on_paper_comes_from_the_table(plan):
 
 def test_no_message_is_left_unsaid():
     words = masked(wording(Language.EN))
-    for plan in (rich_plan(), hall(3), empty_plan(), odd_plan()):
+    for plan in PLANS:
         for status in PlanStatus:
             made = replace(plan, status=status)
             more = {"moves": MOVES, "ladder": steps_of(plan), "words": words}

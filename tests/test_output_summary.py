@@ -181,7 +181,12 @@ def test_empty_plan_still_has_an_answer():
         accounts=(), findings=(),
     )  # fmt: skip
     text = summary(plan)
-    assert "WHO IS SHORT: nobody" in text
+    assert "NOT PLANNED, ASK NOW: 1 row of the list: row 8" in text
+    assert "WHO IS SHORT: nobody else" in text
+    assert "BORROW FIRST: not known before the rows above are planned" in text
+    text = summary(replace(plan, scenario=replace(plan.scenario, held_rows=())))
+    assert "NOT PLANNED" not in text
+    assert "WHO IS SHORT: nobody\n" in text
     assert "no unit is on" in text
     assert "BORROW FIRST: nothing" in text
 
@@ -198,7 +203,7 @@ def test_fits_one_screen():
 def test_a_crowded_plan_fits_and_says_what_is_left_out():
     text = summary(many(plan_fixture.plan(), 40), [issue(Severity.NOTE)])
     assert fits(text)
-    assert "... and 74 more in the workbook" in text
+    assert "... and 75 more in the workbook" in text
     assert "... and 37 more in the workbook" in text
     assert text.splitlines()[-1].startswith("Cautions:")
 

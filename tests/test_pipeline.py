@@ -132,6 +132,13 @@ class TestExitCodes:
         assert plan.warm_clocks
         assert pipeline.exit_code(plan) == 0
 
+    def test_a_row_that_is_not_planned_is_not_served(self):
+        plan = planned(held_rows=(b.held_row(),))
+        assert not plan.shortfalls
+        assert pipeline.exit_code(plan) == 1
+        total = b.held_row(code="total-row", left_out=True)
+        assert pipeline.exit_code(planned(held_rows=(total,))) == 0
+
     def test_something_short(self):
         assert pipeline.exit_code(planned(lines=(b.line(locked=True),))) == 1
 

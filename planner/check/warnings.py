@@ -37,6 +37,7 @@ def warnings(case: Case) -> tuple[Finding, ...]:
         *warn_allowances(case),
         *warn_use_by(case),
         *warn_provisional(case),
+        *warn_not_planned(case),
     )
 
 
@@ -147,6 +148,16 @@ def warn_provisional(case: Case) -> Iterator[Finding]:
         if line.provisional:
             text = f"{line.code} has a place but its row still waits in review"
             yield warning("", line.id, text)
+
+
+def warn_not_planned(case: Case) -> Iterator[Finding]:
+    """Rows of the list that are in no line of the plan."""
+    held = [one for one in case.ground.scenario.held_rows if not one.left_out]
+    if held:
+        rows = "row" if len(held) == 1 else "rows"
+        are = "is" if len(held) == 1 else "are"
+        text = f"{len(held)} {rows} of the list {are} not planned: ask now"
+        yield warning("", "list", text)
 
 
 def _placed_lines(case: Case) -> list[Line]:

@@ -6,6 +6,7 @@ Used by the summary in the terminal and by the first sheet of the workbook.
 from collections.abc import Sequence
 
 from planner.output.change_text import speaker, what_changes
+from planner.output.held import held_rows, nothing_readable
 from planner.output.index import SUN_CASES, Index, index_plan
 from planner.output.loan_places import serving_steps
 from planner.output.manner import PLAIN, Manner
@@ -38,6 +39,8 @@ def title(plan: Plan, how: Manner = PLAIN) -> str:
 
 def status(plan: Plan, how: Manner = PLAIN) -> str:
     """How good the plan is known to be, in one sentence."""
+    if plan.status is PlanStatus.NOTHING_TO_PLAN and nothing_readable(plan):
+        return how.say("tell.answers.held")
     return how.say(_STATUS[plan.status])
 
 
@@ -153,7 +156,8 @@ def borrow_worked_out(plan: Plan) -> bool:
 def why_no_loans(plan: Plan, how: Manner = PLAIN) -> str:
     """Say why the borrow list has no step."""
     if not plan.shortfalls:
-        return how.say("tell.summary.nobody_short")
+        held = held_rows(plan)
+        return how.say(f"tell.summary.{'not_known' if held else 'nobody_short'}")
     if not borrow_worked_out(plan):
         return how.say("tell.summary.not_asked")
     return borrow_limit(plan, how) or how.say("tell.summary.nothing")

@@ -6,6 +6,7 @@ import pandas as pd
 
 from planner.output.change_text import change_words, missing_words, speaker
 from planner.output.index import SUN_CASES, Index, index_plan
+from planner.output.late_text import cold_facts
 from planner.output.lend_text import least_words, terms_words
 from planner.output.loan_places import mind_words, see_step_words, serves_words
 from planner.output.manner import PLAIN, Manner
@@ -237,6 +238,7 @@ def _unit_facts(index: Index, unit: ColdUnit) -> tuple[str, ...]:
         how.say("tell.cards.powered", power=powered_by(index, unit.id)),
         how.say("tell.cards.lasts", words=lasts),
         how.say("tell.cards.warm_fill", percent=number(use.warm_fill * 100, 0)),
+        *cold_facts(index, unit.id),
     )
 
 

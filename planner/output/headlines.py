@@ -1,9 +1,11 @@
 """The three answers, one sentence each, for the top of a page."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.output.answers import borrow_limit, borrow_worked_out, stop_rule
+from planner.output.held import held_rows, nothing_readable, which_words
 from planner.output.index import SUN_CASES, Index, index_plan
+from planner.output.late import late_count
 from planner.output.manner import PLAIN, Manner
 from planner.output.tables import gain_words, until_words, urgency
 from planner.output.words import clean
@@ -43,15 +45,39 @@ def headlines(
 
 def short_headline(plan: Plan, how: Manner = PLAIN) -> Headline:
     """How many bags are short, and which one is the most urgent."""
-    question = how.say("tell.headlines.short")
-    if not plan.shortfalls:
-        return Headline(
-            question=question,
-            answer=how.say("tell.headlines.nobody"),
-            more=how.say("tell.headlines.nobody_more"),
-            good=True,
-        )
     index = index_plan(plan, how)
+    shown = _who_is_short(index) if plan.shortfalls else _nobody(plan, how)
+    held, late = held_rows(plan), late_count(index)
+    more = [shown.more]
+    if held:
+        more.append(how.say("tell.headlines.held_rows", rows=which_words(plan, how)))
+    if late:
+        more.append(how.count("tell.headlines.late", late))
+    return replace(shown, more=" ".join(more), good=shown.good and not late)
+
+
+def _nobody(plan: Plan, how: Manner) -> Headline:
+    """Nobody is known to be short; rows that are not planned come first."""
+    held = len(held_rows(plan))
+    more = "nobody_more"
+    answer = how.say("tell.headlines.nobody")
+    if held:
+        more = "held_rest" if plan.demands else "held_only"
+        answer = how.count("tell.headlines.held", held)
+    said = how.say(f"tell.headlines.{more}")
+    if nothing_readable(plan):
+        said = how.say("tell.answers.held")
+    return Headline(
+        question=how.say("tell.headlines.short"),
+        answer=answer,
+        more=said,
+        good=not held,
+    )
+
+
+def _who_is_short(index: Index) -> Headline:
+    plan, how = index.plan, index.how
+    held = len(held_rows(plan))
     bags = sum(one.count for one in plan.shortfalls)
     urgent = sum(one.count for one in plan.shortfalls if one.tier in _URGENT)
     extra = sum(one.count for one in plan.shortfalls if one.surplus)
@@ -62,13 +88,17 @@ def short_headline(plan: Plan, how: Manner = PLAIN) -> Headline:
         key=lambda one: (one.tier not in _URGENT, urgency(index, one)),
     )
     line = index.lines[first.line_id]
+    answer = how.say(
+        "tell.headlines.short_answer",
+        bags=index.bags(bags),
+        persons=how.count("tell.persons", codes),
+    )
+    if held:
+        too = how.count("tell.headlines.held", held)
+        answer = how.say("tell.headlines.held_too", short=answer, held=too)
     return Headline(
-        question=question,
-        answer=how.say(
-            "tell.headlines.short_answer",
-            bags=index.bags(bags),
-            persons=how.count("tell.persons", codes),
-        ),
+        question=how.say("tell.headlines.short"),
+        answer=answer,
         more=how.say(
             "tell.headlines.short_more",
             urgent=urgent,
@@ -116,6 +146,13 @@ def dark_headline(plan: Plan, how: Manner = PLAIN) -> Headline:
 def borrow_headline(plan: Plan, *, asked: bool = True, how: Manner = PLAIN) -> Headline:
     """What to fetch first, and what is short after the whole list."""
     question = how.say("tell.headlines.borrow")
+    if not plan.shortfalls and held_rows(plan):
+        return Headline(
+            question=question,
+            answer=how.say("tell.headlines.not_known"),
+            more=how.say("tell.headlines.not_known_more"),
+            good=False,
+        )
     if not plan.shortfalls:
         return Headline(
             question=question,

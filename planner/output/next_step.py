@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from planner.intake.review import ReviewRow
 from planner.issue import Severity
+from planner.output.held import held_rows, which_words
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import clean
 from planner.result import Plan
@@ -62,6 +63,13 @@ def _after_questions(plan: Plan | None, how: Manner, *, stale: bool) -> NextStep
         return _step("tell.next.check", "have", how)
     if stale:
         return _step("tell.next.again", "plan", how)
+    held = len(held_rows(plan))
+    if held:
+        return NextStep(
+            what=how.count("tell.next.held", held),
+            why=how.say("tell.next.held_why", rows=which_words(plan, how)),
+            page="questions",
+        )
     if plan.shortfalls:
         return _step("tell.next.short", "short", how)
     return _step("tell.next.print", "take", how)

@@ -18,6 +18,9 @@ from planner.output.answers import (
 )
 from planner.output.cards import tier_lines
 from planner.output.headlines import shorter_plan_lines
+from planner.output.held import held_rows, which_words
+from planner.output.index import index_plan
+from planner.output.late import late_count
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import cut
 from planner.result import Plan, TierResult
@@ -44,6 +47,7 @@ def summary_text(
     for a screen that wraps lines and for copying by hand.
     """
     short = who_is_short(plan, brief=True, how=how)
+    held, late = _held_lines(plan, how), _late_lines(plan, how)
     planned = plan.scenario.conditions.sun_case
     cases = tuple(dict.fromkeys((planned, SunCase.NONE)))
     lines = [
@@ -53,10 +57,12 @@ def summary_text(
         *(_tier_lines(plan.tiers, how) if columns else tier_lines(plan, how)),
         row_balance(plan, how),
         "",
+        *held,
         how.say("tell.summary.short", bags=how.count("bags", bags_short(plan)))
         if short
-        else how.say("tell.summary.nobody"),
-        *_some(short, _SHORT_SHOWN, how),
+        else how.say(f"tell.summary.nobody{'_else' if held_rows(plan) else ''}"),
+        *_some(short, max(1, _SHORT_SHOWN - len(held) - len(late)), how),
+        *late,
         *_shorter_lines(plan, how),
         "",
         how.say("tell.summary.dark"),
@@ -87,6 +93,17 @@ def _shorter_lines(plan: Plan, how: Manner) -> list[str]:
             said, COLUMNS, initial_indent="  ", subsequent_indent="    "
         )
     ]
+
+
+def _held_lines(plan: Plan, how: Manner) -> list[str]:
+    held = len(held_rows(plan))
+    rows = which_words(plan, how)
+    return [how.count("tell.summary.held", held, rows=rows)] if held else []
+
+
+def _late_lines(plan: Plan, how: Manner) -> list[str]:
+    late = late_count(index_plan(plan, how))
+    return [how.count("tell.summary.late", late)] if late else []
 
 
 def _borrow_line(plan: Plan, how: Manner) -> str:

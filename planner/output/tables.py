@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from planner.output.change_text import change_words, missing_words, speaker
 from planner.output.index import Index, index_plan
+from planner.output.late import late_bags
 from planner.output.loan_places import serving_steps
 from planner.output.manner import PLAIN, Manner
 from planner.output.words import US_QUARTS_PER_LITRE, clean
@@ -97,6 +98,31 @@ def shortfalls(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
         "Inside its allowance until", "Code", "Item", "Bags short", "Tier", "Need",
         "What is lacking", "In words", "Missing", "What would place it",
         "Borrow list step", "Next step", "Place", "Row",
+    )  # fmt: skip
+    return frame(headings, rows)
+
+
+def late(plan: Plan, how: Manner = PLAIN) -> pd.DataFrame:
+    """List who has a place that is not cold in time, the most urgent first."""
+    index = index_plan(plan, how)
+    rows: list[tuple[Cell, ...]] = [
+        (
+            until_words(index, one.until),
+            one.line.code,
+            index.kind(one.line),
+            one.count,
+            one.tier.value,
+            index.name(one.unit_id),
+            how.say("tell.late.never")
+            if one.cold_h is None
+            else how.say("tell.late.cold", when=index.clock(one.cold_h)),
+            one.line.row,
+        )
+        for one in late_bags(index)
+    ]
+    headings = (
+        "Inside its allowance until", "Code", "Item", "Bags", "Tier", "Unit",
+        "Expected cold", "Row",
     )  # fmt: skip
     return frame(headings, rows)
 

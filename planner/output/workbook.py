@@ -21,6 +21,9 @@ from planner.output.cautions import CAUTIONS, source_words
 from planner.output.change_text import capital
 from planner.output.changeover import changeover_steps
 from planner.output.coded import coded_plan
+from planner.output.held import held_lines, held_rows
+from planner.output.index import index_plan
+from planner.output.late import late_count
 from planner.output.manner import PLAIN, Manner
 from planner.output.moves import changeover_tables, moves_table
 from planner.output.plan_json import plan_to_json
@@ -97,7 +100,10 @@ def plan_workbook(plan: Plan, how: Manner = PLAIN) -> bytes:
 
 def _summary_lines(plan: Plan, mark: str, how: Manner) -> tuple[tuple[str, bool], ...]:
     say = how.say
-    short = who_is_short(plan, how=how) or (say("tell.book.nobody"),)
+    nobody = say(f"tell.book.nobody{'_else' if held_rows(plan) else ''}")
+    short = who_is_short(plan, how=how) or (nobody,)
+    held = len(held_rows(plan))
+    late = late_count(index_plan(plan, how))
     dark = what_goes_dark(plan, how=how) or (say("tell.book.none_on"),)
     borrow = [line for step in what_to_borrow(plan, how) for line in step if line]
     no_loans = f"{capital(why_no_loans(plan, how))}."
@@ -108,8 +114,11 @@ def _summary_lines(plan: Plan, mark: str, how: Manner) -> tuple[tuple[str, bool]
         (title(plan, how), False),
         (status(plan, how), False),
         (row_balance(plan, how), False),
+        *([(how.count("tell.headlines.held", held), True)] if held else []),
+        *((line, False) for line in held_lines(plan, how)),
         (say("tell.book.who_short", bags=bags), True),
         *((line, False) for line in short),
+        *([(how.count("tell.headlines.late", late), True)] if late else []),
         (say("tell.book.dark"), True),
         *((line, False) for line in dark),
         (say("tell.book.borrow_first"), True),
@@ -171,6 +180,7 @@ def _sheets(plan: Plan, mark: str, how: Manner) -> tuple[Sheet, ...]:
         sheet(
             "shortfalls",
             tables.shortfalls(plan, how),
+            block("late", tables.late(plan, how)),
             marks=("not known", "none left"),
         ),
         sheet(

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from planner.output.held import held_rows
 from planner.output.lend_text import asked_intro, kit_of, other_intro, other_line
 from planner.output.loan_places import mind_words, serves_words
 from planner.output.paper.facts import Facts
@@ -94,7 +95,8 @@ class _Voice:
 def no_step_words(facts: Facts) -> str:
     """Why nothing stands on the list: nobody short, not looked for, or no help."""
     if not facts.plan.shortfalls:
-        return facts.say("borrow.nobody_short")
+        held = held_rows(facts.plan)
+        return facts.say("borrow.held" if held else "borrow.nobody_short")
     if not facts.plan.borrow.worked_out:
         return facts.say("borrow.not_asked")
     return facts.say("borrow.none")

@@ -1,5 +1,6 @@
 """The sheet on the door of a unit: set point, contents, feed, rules."""
 
+from planner.output.late import late_bags
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import (
     Limits,
@@ -13,6 +14,8 @@ from planner.output.paper.goods import (
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import Column, Pen
 from planner.output.paper.phrases import (
+    bags,
+    clock,
     degrees,
     feeds,
     keep_range,
@@ -45,6 +48,11 @@ def door_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
     pen.text(facts.say(f"dial.{dial_key(unit)}"))
     for limit in limits(facts, unit):
         pen.notice(act_words(facts, unit, limit))
+    cold, *ask = cold_words(facts, unit) or ("",)
+    if cold:
+        pen.notice(cold)
+    for said in ask:
+        pen.text(said, bold=True)
     if any(limit.never_freeze for limit in limits(facts, unit)):
         pen.notice(facts.say("door.never_freeze"))
     pen.heading(facts.say("door.wrong"))
@@ -87,6 +95,21 @@ def act_words(facts: Facts, unit: ColdUnit, limit: Limits) -> str:
         key,
         zone=limit.zone + 1,
         range=keep_range(facts, limit.low_c, limit.high_c),
+    )
+
+
+def cold_words(facts: Facts, unit: ColdUnit) -> tuple[str, ...]:
+    """From when a unit is expected cold, and for whom that is too late."""
+    found = facts.index.cooling(unit.id)
+    if found is None:
+        return ()
+    window_h = facts.plan.scenario.conditions.window_h
+    key = "door.cold_never" if found.cold_h is None else "door.cold"
+    when = clock(facts, window_h if found.cold_h is None else found.cold_h)
+    count = sum(one.count for one in late_bags(facts.index, unit.id))
+    return (
+        facts.say(key, when=when),
+        *([facts.say("door.cold_ask", bags=bags(facts, count))] if count else []),
     )
 
 

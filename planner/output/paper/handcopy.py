@@ -8,7 +8,13 @@ from planner.output.loan_places import see_step_words
 from planner.output.manner import Manner
 from planner.output.paper.borrow import in_order as loan_order
 from planner.output.paper.borrow import message, step_title, stop_words
-from planner.output.paper.door import act_words, door_title, ice_words, set_lines
+from planner.output.paper.door import (
+    act_words,
+    cold_words,
+    door_title,
+    ice_words,
+    set_lines,
+)
 from planner.output.paper.facts import Facts, paper_facts
 from planner.output.paper.goods import Held, held_in, limits, units_on
 from planner.output.paper.handover import (
@@ -19,7 +25,10 @@ from planner.output.paper.handover import (
     short_words,
     shorter_plan_words,
 )
+from planner.output.paper.held import held_head, held_lines
 from planner.output.paper.labels import stored_by_code
+from planner.output.paper.late import late_head, late_lines
+from planner.output.paper.logs import cold_words as log_cold_words
 from planner.output.paper.logs import limit_words, log_title, visits
 from planner.output.paper.notice import (
     Move,
@@ -50,7 +59,7 @@ from planner.output.paper.shed import (
     unit_words,
 )
 from planner.output.paper.short import in_order as short_order
-from planner.output.paper.short import who_words
+from planner.output.paper.short import nobody_words, who_words
 from planner.output.paper.warm import ask_words, warm_title
 from planner.output.paper.wiring import (
     chain_name,
@@ -61,7 +70,7 @@ from planner.output.paper.wiring import (
 )
 from planner.output.wording import Language, Wording, wording
 from planner.output.words import Clock, Units
-from planner.result import Plan
+from planner.result import Plan, Shortfall
 from planner.result_stress import ShedStep
 from planner.scenario import ColdUnit
 
@@ -197,6 +206,7 @@ def _door(facts: Facts, unit: ColdUnit) -> list[str]:
     return [
         *set_lines(facts, unit),
         *(act_words(facts, unit, one) for one in limits(facts, unit)),
+        *cold_words(facts, unit),
         *([facts.say("copy.never_freeze", codes=", ".join(icy))] if icy else []),
         *feeds(facts, unit),
         *(sentence(one) for one in lasts(facts, unit)),
@@ -212,9 +222,15 @@ def _counts(held: Sequence[Held]) -> str:
     return ", ".join(tied(f"{code} x{count}") for code, count in counts.items())
 
 
+def _at_top(facts: Facts) -> int:
+    """Lines about who is short: the counts, what a shorter plan holds, the first."""
+    extra = bool(held_head(facts)) + bool(late_head(facts))
+    return 2 + extra + len(shorter_plan_words(facts))
+
+
 def _handover(facts: Facts) -> list[str]:
     return [
-        *short_words(facts)[: 2 + len(shorter_plan_words(facts))],
+        *short_words(facts)[: _at_top(facts)],
         *dark_words(facts, planned=False)[:4],
         facts.say("copy.borrow", first=borrow_words(facts)),
         *(
@@ -227,8 +243,16 @@ def _handover(facts: Facts) -> list[str]:
 
 def _short(facts: Facts) -> list[str]:
     urgent, later = short_order(facts)
-    if not urgent and not later:
-        return [facts.say("short.nobody")]
+    nobody = nobody_words(facts)
+    return [
+        *held_lines(facts),
+        *([nobody] if nobody else []),
+        *_short_lines(facts, (*urgent, *later)),
+        *late_lines(facts),
+    ]
+
+
+def _short_lines(facts: Facts, found: Sequence[Shortfall]) -> list[str]:
     return [
         facts.say(
             "copy.short",
@@ -244,7 +268,7 @@ def _short(facts: Facts) -> list[str]:
             ),
             whom=facts.say(f"whom.{one.reason.name.lower()}"),
         )
-        for one in (*urgent, *later)
+        for one in found
     ]
 
 
@@ -290,8 +314,10 @@ def _moves(facts: Facts, moves: Sequence[Move]) -> list[str]:
 
 def _log(facts: Facts, unit: ColdUnit) -> list[str]:
     times = ", ".join(clock(facts, hour) for hour in visits(facts, unit))
+    cold = log_cold_words(facts, unit)
     return [
         *(limit_words(facts, unit, one) for one in limits(facts, unit)),
+        *([cold] if cold else []),
         facts.say("copy.log"),
         facts.say("copy.times", times=times),
     ]

@@ -7,12 +7,14 @@ from planner.output.paper.borrow import in_order as loan_order
 from planner.output.paper.borrow import no_step_words, step_title
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import units_on
+from planner.output.paper.held import held_head, held_words
+from planner.output.paper.late import late_head
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
 from planner.output.paper.phrases import allowance, bags, lasts, moment
 from planner.output.paper.rota import rota
 from planner.output.paper.short import in_order as short_order
-from planner.output.paper.short import who_words
+from planner.output.paper.short import nobody_words, who_words
 from planner.output.paper.wiring import life_words
 from planner.scenario import SunCase
 
@@ -35,11 +37,17 @@ def handover_sheet(facts: Facts, size: PaperSize) -> Pen:
 def short_words(facts: Facts) -> tuple[str, ...]:
     """Who is short: the count, then the most urgent."""
     urgent, later = short_order(facts)
+    first = [*([held_words(facts)] if held_head(facts) else [])]
+    late = [*([late_head(facts)] if late_head(facts) else [])]
     if not urgent and not later:
-        return (facts.say("short.nobody"),)
+        return (*first, nobody_words(facts), *late)
     count = sum(one.count for one in urgent)
     rest = sum(one.count for one in later)
-    said = [facts.say("hand.short", urgent=bags(facts, count), later=bags(facts, rest))]
+    said = [
+        *first,
+        facts.say("hand.short", urgent=bags(facts, count), later=bags(facts, rest)),
+        *late,
+    ]
     said += shorter_plan_words(facts)
     said += [
         facts.say(

@@ -16,7 +16,7 @@ _ON_BATTERY_H = 4
 _STEADY_H = 8
 _SPARE_ROWS = 2
 # Rows are as high as the page allows between these two.
-_LOW_ROW_PT, _HIGH_ROW_PT = 21.0, 28.0
+_LOW_ROW_PT, _HIGH_ROW_PT = 22.7, 28.0
 _HEAD_PT = 60.0
 
 
@@ -29,11 +29,14 @@ def log_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
     pen.text(facts.say("log.act"), bold=True)
     iced = unit.kind is UnitType.ICE_CHEST
     shown = limits(facts, unit)
+    cold = cold_words(facts, unit)
     looks = [(clock(facts, hour), *("",) * 7) for hour in visits(facts, unit)]
     for at, limit in enumerate(shown):
         if at:
             pen.new_page()
         pen.notice(limit_words(facts, unit, limit))
+        if cold:
+            pen.text(cold, bold=True)
         room_pt = pen.room_pt - _HEAD_PT
         spare = int(room_pt / _LOW_ROW_PT) - len(looks)
         rows = looks + [("",) * 8] * max(0, min(_SPARE_ROWS, spare))
@@ -57,6 +60,17 @@ def log_sheet(facts: Facts, unit: ColdUnit, size: PaperSize) -> Pen:
 def log_title(facts: Facts, unit: ColdUnit) -> str:
     """Title of a log."""
     return facts.say("log.title", unit=facts.name(unit.id))
+
+
+def cold_words(facts: Facts, unit: ColdUnit) -> str:
+    """From when a unit is expected cold; empty where it is from the start."""
+    found = facts.index.cooling(unit.id)
+    if found is None:
+        return ""
+    if found.cold_h is None:
+        end = clock(facts, facts.plan.scenario.conditions.window_h)
+        return facts.say("log.cold_never", when=end)
+    return facts.say("log.cold", when=clock(facts, found.cold_h))
 
 
 def limit_words(facts: Facts, unit: ColdUnit, limit: Limits) -> str:

@@ -8,6 +8,7 @@ from planner.output.changeover import (
     changeover_steps,
     later_times_h,
 )
+from planner.output.held import nothing_readable
 from planner.output.index import index_plan
 from planner.output.paper.facts import Facts
 from planner.output.paper.page import PaperSize
@@ -206,7 +207,9 @@ def first_page(facts: Facts, entries: Sequence[Entry], size: PaperSize) -> Pen:
     pen.text(facts.say("first.window", window=window(facts), sun=sun(facts, planned)))
     if facts.made_at is not None:
         pen.text(facts.say("first.made", when=dated(facts, facts.made_at)))
-    pen.text(facts.say(f"status.{facts.plan.status.name.lower()}"))
+    nothing = nothing_readable(facts.plan)
+    status = "held" if nothing else facts.plan.status.name.lower()
+    pen.text(facts.say(f"status.{status}"))
     pen.notice(facts.say("first.limit"), 12)
     pen.points([facts.say(f"first.rule.{one}") for one in range(1, 5)])
     pen.heading(facts.say("first.contents"))

@@ -1,9 +1,12 @@
 """Who is short: what is lacking, until when, what next, who to ask."""
 
 from planner.output.change_text import Speaker, brief_change_words
+from planner.output.held import held_rows
 from planner.output.loan_places import then_step_words
 from planner.output.paper.facts import Facts
 from planner.output.paper.goods import reference
+from planner.output.paper.held import held_head, held_table
+from planner.output.paper.late import late_head, late_table
 from planner.output.paper.page import PaperSize
 from planner.output.paper.pen import TICK, Column, Pen
 from planner.output.paper.phrases import (
@@ -25,10 +28,9 @@ URGENT = (Tier.A, Tier.B, Tier.C)
 def shortfall_sheet(facts: Facts, size: PaperSize) -> Pen:
     """Write the shortfall list; it says so when nobody is short."""
     pen = Pen(size, facts.say("short.title"), facts.say("page.continued"))
-    if not facts.plan.shortfalls:
-        pen.text(facts.say("short.nobody"), 14, bold=True)
-        return pen
-    pen.text(facts.say("short.how"))
+    held_table(facts, pen)
+    nobody = nobody_words(facts)
+    pen.text(nobody or facts.say("short.how"), 14 if nobody else 12, bold=bool(nobody))
     urgent, later = in_order(facts)
     for key, found in (("short.urgent", urgent), ("short.later", later)):
         if not found:
@@ -54,8 +56,19 @@ def shortfall_sheet(facts: Facts, size: PaperSize) -> Pen:
                 for one in found
             ],
         )
-    pen.fields([facts.say("field.pharmacist"), facts.say("field.decides")])
+    late_table(facts, pen)
+    if facts.plan.shortfalls or late_head(facts) or held_head(facts):
+        pen.fields([facts.say("field.pharmacist"), facts.say("field.decides")])
     return pen
+
+
+def nobody_words(facts: Facts) -> str:
+    """Say that nobody is short, as far as rows are planned; empty when somebody is."""
+    if facts.plan.shortfalls:
+        return ""
+    if not held_rows(facts.plan):
+        return facts.say("short.nobody")
+    return facts.say("held.rest" if facts.plan.demands else "held.none_planned")
 
 
 def in_order(facts: Facts) -> tuple[tuple[Shortfall, ...], tuple[Shortfall, ...]]:

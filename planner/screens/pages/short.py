@@ -2,15 +2,18 @@
 
 import streamlit as st
 
+from planner.output import tables
 from planner.output.cards import ShortCard, short_cards
 from planner.output.cautions import Topic
 from planner.output.change_text import shared_changes
 from planner.output.headlines import short_headline, shorter_plan_lines
+from planner.output.held import held_lines
+from planner.result import Plan
 from planner.scenario import Tier
 from planner.screens.contents import heading_of
-from planner.screens.frame import need_plan, next_page, say_if_old
+from planner.screens.frame import need_plan, next_page, say_if_old, to_page
 from planner.screens.say import manner, say
-from planner.screens.show import bullets, caution_box, plain
+from planner.screens.show import bullets, caution_box, plain, table
 from planner.screens.state import work
 
 _FIRST = (Tier.A, Tier.B, Tier.C)
@@ -23,14 +26,43 @@ def page() -> None:
     plan = need_plan(now)
     say_if_old(now)
     found = short_cards(plan, manner())
-    if not found:
+    head = short_headline(plan, manner())
+    if not found and head.good:
         st.success(say("at.short.nobody"))
         next_page("borrow")
         return
-    head = short_headline(plan, manner())
     st.markdown(say("at.headline", answer=plain(head.answer), more=plain(head.more)))
     for line in shorter_plan_lines(plan, manner()):
         st.warning(plain(line))
+    _not_planned(plan)
+    _not_cold_in_time(plan)
+    if found:
+        _short(plan, found)
+    caution_box(Topic.MEDICINES, Topic.FEEDS)
+    next_page("borrow")
+
+
+def _not_planned(plan: Plan) -> None:
+    """Rows of the list that have no place and no clock, and where to answer."""
+    lines = held_lines(plan, manner())
+    if not lines:
+        return
+    st.header(say("at.short.held"))
+    bullets(lines)
+    to_page("questions")
+
+
+def _not_cold_in_time(plan: Plan) -> None:
+    """Bags whose allowance ends before their unit is expected cold."""
+    rows = tables.late(plan, manner())
+    if rows.empty:
+        return
+    st.header(say("at.short.late"))
+    st.markdown(say("at.short.late_how"))
+    table(rows)
+
+
+def _short(plan: Plan, found: tuple[ShortCard, ...]) -> None:
     st.markdown(say("at.short.how"))
     if any(one.change for one in found):
         st.markdown(say("at.short.change_how"))
@@ -47,8 +79,6 @@ def page() -> None:
             st.header(heading)
         for one in group:
             _card(one)
-    caution_box(Topic.MEDICINES, Topic.FEEDS)
-    next_page("borrow")
 
 
 def _urgent(found: tuple[ShortCard, ...]) -> list[ShortCard]:
