@@ -132,7 +132,7 @@ def test_a_short_card_says_until_when_what_lacks_and_what_next() -> None:
 
 def test_the_headline_names_an_only_feed_before_an_unknown_comfort() -> None:
     short = headlines.short_headline(PLAN)
-    assert short.answer == "3 bags, 2 persons. 1 row is not planned: ask now"
+    assert short.answer == "1 row is not planned: ask now. 3 bags, 2 persons"
     assert "First: K-3, expressed human milk" in short.more
     assert "Mon 12:00" in short.more
     clear = replace(PLAN.scenario, held_rows=())

@@ -51,7 +51,7 @@ def test_the_headline_says_how_many_rows_and_which():
     both = replace(
         rich_plan(), scenario=replace(rich_plan().scenario, held_rows=(b.held_row(),))
     )
-    assert short_headline(both).answer.endswith(". 1 row is not planned: ask now")
+    assert short_headline(both).answer.startswith("1 row is not planned: ask now. ")
     assert borrow_headline(held_plan()).answer == "Not known yet"
     assert borrow_headline(both).answer != "Not known yet"
 

@@ -35,9 +35,9 @@ def page() -> None:
     for line in shorter_plan_lines(plan, manner()):
         st.warning(plain(line))
     _not_planned(plan)
-    _not_cold_in_time(plan)
     if found:
         _short(plan, found)
+    _not_cold_in_time(plan)
     caution_box(Topic.MEDICINES, Topic.FEEDS)
     next_page("borrow")
 
