@@ -48,6 +48,7 @@ def summary_text(
     """
     short = who_is_short(plan, brief=True, how=how)
     held, late = _held_lines(plan, how), _late_lines(plan, how)
+    shorter = _shorter_lines(plan, how)
     planned = plan.scenario.conditions.sun_case
     cases = tuple(dict.fromkeys((planned, SunCase.NONE)))
     lines = [
@@ -61,9 +62,9 @@ def summary_text(
         how.say("tell.summary.short", bags=how.count("bags", bags_short(plan)))
         if short
         else how.say(f"tell.summary.nobody{'_else' if held_rows(plan) else ''}"),
-        *_some(short, max(1, _SHORT_SHOWN - len(held) - len(late)), how),
+        *_some(short, max(1, _SHORT_SHOWN - len(held) - len(late) - len(shorter)), how),
         *late,
-        *_shorter_lines(plan, how),
+        *shorter,
         "",
         how.say("tell.summary.dark"),
         *(
