@@ -25,6 +25,26 @@ class Late:
     cold_h: int | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateGroup:
+    """Such bags of one tier in one unit: codes with their bags.
+
+    ``until`` is the first end of their allowances, ``None`` not known; ``cold_h``
+    as for one line.
+    """
+
+    unit_id: str
+    tier: Tier
+    cold_h: int | None
+    until: datetime | None
+    bags: tuple[tuple[str, int], ...]
+
+    @property
+    def count(self) -> int:
+        """Bags in all."""
+        return sum(count for _, count in self.bags)
+
+
 def late_bags(index: Index, unit_id: str = "") -> tuple[Late, ...]:
     """Such bags of all units or of one, the most urgent first."""
     untils = {
@@ -43,6 +63,36 @@ def late_bags(index: Index, unit_id: str = "") -> tuple[Late, ...]:
         before = found.get(key)
         found[key] = one if before is None else _both(before, one)
     return tuple(sorted(found.values(), key=lambda one: _urgency(index, one)))
+
+
+def late_groups(index: Index) -> tuple[LateGroup, ...]:
+    """Such bags unit by unit and tier by tier, the most urgent tier first."""
+    found: dict[tuple[Tier, str], list[Late]] = {}
+    for one in late_bags(index):
+        found.setdefault((one.tier, one.unit_id), []).append(one)
+    return tuple(
+        LateGroup(
+            unit_id=unit_id,
+            tier=tier,
+            cold_h=some[0].cold_h,
+            until=_soonest(some),
+            bags=_by_code(some),
+        )
+        for (tier, unit_id), some in sorted(found.items())
+    )
+
+
+def _soonest(some: list[Late]) -> datetime | None:
+    """The first end of an allowance; not known comes before all."""
+    known = [one.until for one in some if one.until is not None]
+    return min(known) if len(known) == len(some) else None
+
+
+def _by_code(some: list[Late]) -> tuple[tuple[str, int], ...]:
+    counts: dict[str, int] = {}
+    for one in some:
+        counts[one.line.code] = counts.get(one.line.code, 0) + one.count
+    return tuple(counts.items())
 
 
 def late_count(index: Index) -> int:

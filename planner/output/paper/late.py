@@ -1,42 +1,35 @@
 """Bags whose allowance ends before their unit is expected cold, for the pharmacist."""
 
-from planner.output.late import Late, late_bags, late_count
+from planner.output.late import LateGroup, late_count, late_groups
 from planner.output.paper.facts import Facts
-from planner.output.paper.goods import reference
-from planner.output.paper.pen import TICK, Column, Pen
-from planner.output.paper.phrases import allowance, bags, clock
+from planner.output.paper.pen import Column, Pen
+from planner.output.paper.phrases import allowance, bags, clock, tied
 
 
 def late_table(facts: Facts, pen: Pen) -> None:
-    """Write who they are, when there are any."""
-    found = late_bags(facts.index)
+    """Write who they are, unit by unit, when there are any."""
+    found = late_groups(facts.index)
     if not found:
         return
     pen.heading(late_head(facts), keep_pt=130)
     pen.text(facts.say("late.how"))
     pen.table(
         [
-            Column(facts.say("head.until"), 26, bold=True),
-            Column(facts.say("head.who_short"), 12, bold=True),
-            Column(facts.say("head.row"), 8),
-            Column(facts.say("head.bags"), 8, bold=True),
+            Column(facts.say("head.unit"), 15, bold=True),
+            Column(facts.say("head.cold"), 13, bold=True),
+            Column(facts.say("head.first_until"), 14),
             Column(facts.say("head.tier"), 6.5),
-            Column(facts.say("head.unit"), 20),
-            Column(facts.say("head.cold"), 14),
-            Column(facts.say("head.done"), 7.5),
+            Column(facts.say("head.bags"), 8, bold=True),
+            Column(facts.say("head.who_short"), 43.5),
         ],
         [
             (
-                allowance(facts, one.until),
-                one.line.code,
-                reference(facts, one.line),
-                str(one.count),
-                one.tier.value,
                 facts.name(one.unit_id),
-                facts.say("late.never")
-                if one.cold_h is None
-                else clock(facts, one.cold_h),
-                TICK,
+                _cold(facts, one),
+                allowance(facts, one.until),
+                one.tier.value,
+                str(one.count),
+                ", ".join(tied(f"{code} x{count}") for code, count in one.bags),
             )
             for one in found
         ],
@@ -50,28 +43,22 @@ def late_head(facts: Facts) -> str:
 
 
 def late_lines(facts: Facts) -> tuple[str, ...]:
-    """The same as short lines, the count first."""
-    found = late_bags(facts.index)
+    """The same as short lines, the count first; the units' own cards name the bags."""
+    found = late_groups(facts.index)
     if not found:
         return ()
-    return (
-        late_head(facts),
-        *(
-            facts.say(
-                "late.one",
-                until=allowance(facts, one.until),
-                code=one.line.code,
-                row=reference(facts, one.line),
-                bags=bags(facts, one.count),
-                unit=facts.name(one.unit_id),
-                cold=_cold(facts, one),
-            )
-            for one in found
-        ),
+    lines = (
+        facts.say(
+            "late.one",
+            unit=facts.name(one.unit_id),
+            cold=_cold(facts, one),
+            tier=one.tier.value,
+            bags=bags(facts, one.count),
+        )
+        for one in found
     )
+    return late_head(facts), facts.say("late.how"), *lines
 
 
-def _cold(facts: Facts, one: Late) -> str:
-    if one.cold_h is None:
-        return facts.say("late.never")
-    return facts.say("late.cold", when=clock(facts, one.cold_h))
+def _cold(facts: Facts, one: LateGroup) -> str:
+    return facts.say("late.never") if one.cold_h is None else clock(facts, one.cold_h)
