@@ -358,7 +358,7 @@ def beside() -> BorrowMore:
                 ask_for=(
                     (
                         "battery of 620 Wh or more with 2 x 12 V socket of 120 W; "
-                        "charged to 100 % and with its charger"
+                        "charged to 100 %, with its charger"
                     ),
                 ),
                 refuse=(

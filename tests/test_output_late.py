@@ -124,7 +124,7 @@ def test_the_card_the_headline_and_the_terminal_say_it_openly():
     assert "1 bag here has no allowance for that long" in " ".join(one.facts)
     assert "xpected cold" not in " ".join(three.facts)
     found = short_headline(late_plan())
-    assert "4 bags have a place, but their allowance ends before" in found.more
+    assert "4 bags have a place, but no allowance left until their unit" in found.more
     assert not found.good
     alone = replace(late_plan(), scenario=clear_plan().scenario)
     assert (short_headline(alone).answer, short_headline(alone).good) == (

@@ -166,10 +166,10 @@ def _battery_spec(
         terms.append(f"{need.out_w:.0f} W in all")
     if need.solar_w:
         terms.append(f"a solar input of {need.solar_w:.0f} W or more")
-    enough = "" if charge > 0.995 else f", {charge * 100:.0f} % would do"
+    enough = "" if charge > 0.995 else f" ({charge * 100:.0f} % would do)"
     return (
         f"battery of {energy_wh:.0f} Wh or more with {', '.join(terms)}; "
-        f"charged to 100 %{enough} and with its charger"
+        f"charged to 100 %{enough}, with its charger"
     )
 
 
