@@ -1,5 +1,7 @@
 """Questions about the list: order, answers, what an answer changes."""
 
+from dataclasses import replace
+
 from planner.intake.issue_harm import Harm
 from planner.intake.review import review_queue
 from planner.output.next_step import next_step
@@ -115,7 +117,8 @@ def step(**changes: object):
 
 
 def test_the_next_step_follows_the_work() -> None:
-    made = plan_fixture.plan()
+    waiting = plan_fixture.plan()
+    made = replace(waiting, scenario=replace(waiting.scenario, held_rows=()))
     queue = review_queue(work(asked()).reading)
     assert step(has_list=False) == "bring_list"
     assert step(can_plan=False) == "bring_list"
@@ -124,6 +127,7 @@ def test_the_next_step_follows_the_work() -> None:
     assert step() == "have"
     assert step(plan=made, stale=True) == "plan"
     assert step(plan=made) == "short"
+    assert step(plan=waiting) == "questions"
 
 
 def test_a_session_starts_without_answers() -> None:
