@@ -6,7 +6,7 @@ import time
 import numpy as np
 import pytest
 
-from planner.decide import hookup
+from planner.decide import hookup, plan_so_far
 from planner.decide.fewer import Budgets
 from planner.decide.hookup import fed_by_modes, wire
 from planner.decide.instance import Fed, consumer_of_unit
@@ -14,7 +14,7 @@ from planner.decide.one_site import Wiring
 from planner.decide.placed import nothing_placed
 from planner.decide.power_check import PowerCheck
 from planner.decide.serving import Serving
-from planner.decide.stage_values import StageValue, got
+from planner.decide.stage_values import StageValue, at_bound, got
 from planner.scenario import Tier
 from tests import builders as b
 from tests.decide_cases import instance
@@ -114,6 +114,53 @@ class TestBudgets:
     def test_there_is_an_end_to_asking(self):
         budgets = self.lowered(100.0, 0.001, held_kwh=9.95)
         assert not budgets.more()
+
+
+class TestOtherWays:
+    """Two fridges that could each hold both bags; one draws a little more."""
+
+    LIGHT, HEAVY = "U1", "U2"
+
+    def served(self, monkeypatch, unseen):
+        """Tier A where no wiring of the ``unseen`` units is found, nor ruled out."""
+        scene = b.scenario(
+            units=(b.unit(), b.unit(id=self.HEAVY, name="Two", rated_wh_day=260.0))
+        )
+        inst = instance(scene)
+        looks = []
+
+        def half_blind(inst, fed, **how):
+            ids = {f.consumer.id for f in fed}
+            looks.append((ids, how["quick"]))
+            if ids & unseen:
+                return Wiring(hookups=None, proven=False, missing={"Hall": 5.0})
+            return wire(inst, fed, **how)
+
+        monkeypatch.setattr(plan_so_far, "wire", half_blind)
+        monkeypatch.setattr(plan_so_far, "wire_at_last", lambda *_: None)
+        search = search_with(inst, (), (), 0)
+        search.level, search.stages, search.placed = True, [], None
+        assert search.serve(Tier.A, surplus=False)
+        return search, [ids for ids, _ in looks]
+
+    def test_other_units_that_give_as_much_are_looked_at(self, monkeypatch):
+        search, looks = self.served(monkeypatch, {self.LIGHT})
+        assert looks == [{self.LIGHT}, {self.HEAVY}]
+        assert got(search.stages[0]) == (1, 2)
+        assert at_bound(search.stages[0])
+        assert {f.consumer.id for f in search.wired} == {self.HEAVY}
+        assert search.level
+
+    def test_what_was_asked_first_is_what_failed_when_none_is_found(self, monkeypatch):
+        search, looks = self.served(monkeypatch, {self.LIGHT, self.HEAVY})
+        assert looks[:2] == [{self.LIGHT}, {self.HEAVY}]
+        # Making do begins from that.
+        assert {f.consumer.id for f in search.failed[0]} == {self.LIGHT}
+
+    def test_none_is_looked_at_where_the_first_is_wired(self, monkeypatch):
+        search, looks = self.served(monkeypatch, {self.HEAVY})
+        assert looks == [{self.LIGHT}]
+        assert at_bound(search.stages[0])
 
 
 class TestInVain:

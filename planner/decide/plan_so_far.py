@@ -177,12 +177,16 @@ class PlanSoFar:
         modes = tuple(c.mode for c in placed.choices)
         return covers(self.wired, fed_by_modes(self.instance, modes))
 
-    def _wire(self, placed: Placed) -> bool:
+    def _wire(self, placed: Placed, *, quick: bool = False) -> bool:
         """Wire a placement if that can be done; True when the answer is proven."""
         fed = fed_by_modes(self.instance, tuple(c.mode for c in placed.choices))
         # Of loans many are tried: a wiring that is hard to find is not worth it.
         wiring = wire(
-            self.instance, fed, ends=self.ends, polish=False, quick=bool(self.floor)
+            self.instance,
+            fed,
+            ends=self.ends,
+            polish=False,
+            quick=quick or bool(self.floor),
         )
         if wiring.hookups is not None:
             self.wired, self.hookups = fed, wiring.hookups

@@ -8,12 +8,13 @@ with those: its bound stays, so that the gap is known.
 """
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
 from planner.decide.allocation import Allocation
 from planner.decide.conflict import conflict_cut, with_twins
+from planner.decide.cuts import Cut
 from planner.decide.fewer import Less, Option
 from planner.decide.hookup import fed_by_modes, tidy
 from planner.decide.placed import Placed, as_placed, nothing_placed
@@ -28,6 +29,7 @@ from planner.decide.stage_values import (
     needs,
     stage_order,
 )
+from planner.decide.stages import next_stage
 from planner.scenario import Tier
 
 Progress = Callable[[str], None]
@@ -35,6 +37,10 @@ _TRIES = 40
 _FEW_TRIES = 30
 _LESS_TRIES = 5
 _FEW_LESS_TRIES = 3
+_OTHER_WAYS = 2
+_OTHER_S = 6.0
+"""Other units are looked at this often, and for so long, where those that were asked
+for have no wiring that was found."""
 _URGENT = {Tier.A, Tier.B, Tier.C}
 
 
@@ -154,10 +160,10 @@ class Serving(PlanSoFar):
             if self.effort.stay and not attempt and self._goes_as_is(stage):
                 return True
             proven = self._powered(lean) or (self.level and self._wire(lean))
-            if not proven and urgent and time.monotonic() < self.soft_end:
-                self._wire_at_last()
+            if not proven:
+                stage, lean = self._tried_on(found, urgent=urgent)
             if self._powered(lean):
-                self._keep(*self._in_order(stage, lean), stage)
+                self._keep(*self._in_order(stage, lean), most)
                 return True
             if not proven or (self.floor and attempt + 1 == tries):
                 break
@@ -165,6 +171,54 @@ class Serving(PlanSoFar):
             cut = conflict_cut(self.instance, modes, ends=self.ends, few=self.polish)
             self.cuts += with_twins(self.instance, cut)
         return self._make_do(found, tier, surplus=surplus)
+
+    def _tried_on(
+        self, asked: tuple[StageValue, Placed], *, urgent: bool
+    ) -> tuple[StageValue, Placed]:
+        """What can be wired after all, rather than go on without proof; else the same.
+
+        Other units may give as much as those that no wiring was found for.
+        """
+        most, lean = asked
+        if urgent and time.monotonic() < self.soft_end:
+            self._wire_at_last()
+        if self._powered(lean) or most.surplus or self.floor or not self.level:
+            return asked
+        failed = self.failed
+        for stage, other in self._other_ways(most, lean):
+            self._wire(other, quick=not urgent)
+            if self._powered(other):
+                return stage, other
+            late = self.left_s < 2 * _OTHER_S
+            if late or (urgent and time.monotonic() > self.soft_end):
+                break
+        self.failed = failed
+        return asked
+
+    def _other_ways(
+        self, most: StageValue, lean: Placed
+    ) -> Iterator[tuple[StageValue, Placed]]:
+        """Placements that give as much with units that were not all tried."""
+        tried: list[Cut] = []
+        for _ in range(_OTHER_WAYS):
+            modes = tuple(c.mode for c in lean.choices)
+            powered = tuple(m for m in modes if self.instance.units[m.unit].powered)
+            tried.append(Cut(modes=powered, absent=frozenset()))
+            found = next_stage(
+                self._model(most.tier, surplus=most.surplus, guesses=tried),
+                tuple(self.stages),
+                most.tier,
+                surplus=most.surplus,
+                known=self.placed,
+                at_most=most,
+                in_order=False,
+                near=self.effort.near,
+                time_limit_s=min(_OTHER_S, self.left_s),
+            )
+            if found is None or got(found[0]) < got(most):
+                return
+            yield found
+            lean = found[1]
 
     def _goes_as_is(self, most: StageValue) -> bool:
         """Serve a tier from the wiring in hand where that is the most it can get."""
