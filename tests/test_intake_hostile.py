@@ -11,6 +11,7 @@ from openpyxl.styles import Font
 
 from planner.intake import Reading, read
 from planner.intake import cells as raw_cells
+from planner.intake.review import review_queue
 from tests.workbook_maker import CONDITIONS, NOW, at, book, codes, saved, stops
 
 GOOD = book({"Intake": "Resident|Item|Quantity\nR1|insulin lispro|1"})
@@ -191,6 +192,13 @@ def test_formulas_give_their_saved_value_or_are_told() -> None:
     }
     assert found.scenario.lines[0].quantity == 1
     assert [h.row for h in found.scenario.held_rows] == [3]
+    # A quantity may be right as it was assumed, a row without an item never is.
+    right = {
+        one.issue.row: "Right as it is" in [answer.label for answer in one.answers]
+        for one in review_queue(found)
+        if one.issue.code == "formula-no-value"
+    }
+    assert right == {2: True, 3: False}
     cached = part(data, SHEET).replace(b"<f>1+1</f><v />", b"<f>1+1</f><v>2</v>")
     cached = cached.replace(b"<f>1+1</f><v></v>", b"<f>1+1</f><v>2</v>")
     assert cached != part(data, SHEET)

@@ -56,6 +56,17 @@ def test_the_headline_says_how_many_rows_and_which():
     assert borrow_headline(both).answer != "Not known yet"
 
 
+def test_the_sheet_is_named_where_the_list_has_several():
+    plan = rich_plan()
+    apart = b.held_row(sheet="Room B", row=80)
+    one = replace(plan.scenario, held_rows=(replace(apart, sheet="Intake"),))
+    two = replace(plan.scenario, held_rows=(apart,))
+    assert {line.sheet for line in plan.scenario.lines} == {"Intake"}
+    for scenario, words in ((one, "row 80"), (two, "row Room B 80")):
+        said = short_headline(replace(plan, scenario=scenario)).more
+        assert words in said
+
+
 def test_without_such_rows_nobody_is_nobody():
     plan = replace(all_served(), scenario=replace(all_served().scenario, held_rows=()))
     found = short_headline(plan)

@@ -90,6 +90,7 @@ def test_the_shortfall_list_and_the_handover_send_to_the_pharmacist():
     assert "starts warm" not in printed(clear_plan(), "Shortfall list")
     copied = " ".join(hand_copy(late_plan()).split())
     assert "Fridge one, expected cold from Mon 22:00: 1 bag of tier A" in copied
+    assert "Fridge two, not expected cold before the end of the plan: 3 bags" in copied
     assert copied.count(WHEN) == 2
 
 
@@ -124,7 +125,9 @@ def test_the_card_the_headline_and_the_terminal_say_it_openly():
     assert "1 bag here has no allowance for that long" in " ".join(one.facts)
     assert "xpected cold" not in " ".join(three.facts)
     found = short_headline(late_plan())
-    assert "4 bags have a place, but no allowance left until their unit" in found.more
+    assert (
+        "4 bags have a place, but their allowance ends before their unit" in found.more
+    )
     assert not found.good
     alone = replace(late_plan(), scenario=clear_plan().scenario)
     assert (short_headline(alone).answer, short_headline(alone).good) == (

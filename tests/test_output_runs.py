@@ -63,6 +63,11 @@ def test_what_never_stops_has_no_hours_and_neither_has_a_plug_for_those_alone():
     evening = b.source(from_hour=18.0, to_hour=20.0)
     assert said(evening, Manner(), from_h=10, to_h=12) == ""
     assert said(evening, Manner(), from_h=10, to_h=13) == EVENING
+    # As long as its hours, but not the same: it starts at 08:00, so hour 9 is 17:00.
+    assert said(evening, Manner(), from_h=9, to_h=11) == EVENING
+    one_day = b.source(days=(0,))
+    assert said(one_day, Manner(), to_h=16) == ""
+    assert said(one_day, Manner(), to_h=24) != ""
     assert runs_at(b.scenario(), b.hookup(to_h=72)) is None
 
 

@@ -38,6 +38,7 @@ _FEW_TRIES = 30
 _LESS_TRIES = 5
 _FEW_LESS_TRIES = 3
 _OTHER_WAYS = 2
+_OTHER_NODES = 2000
 _OTHER_S = 6.0
 """Other units are looked at this often, and for so long, where those that were asked
 for have no wiring that was found."""
@@ -185,15 +186,21 @@ class Serving(PlanSoFar):
         if self._powered(lean) or most.surplus or self.floor or not self.level:
             return asked
         failed = self.failed
-        for stage, other in self._other_ways(most, lean):
-            self._wire(other, quick=not urgent)
-            if self._powered(other):
-                return stage, other
-            late = self.left_s < 2 * _OTHER_S
-            if late or (urgent and time.monotonic() > self.soft_end):
+        others = self._other_ways(most, lean)
+        while self._time_for_others(urgent=urgent):
+            found = next(others, None)
+            if found is None:
                 break
+            self._wire(found[1], quick=not urgent)
+            if self._powered(found[1]):
+                return found
         self.failed = failed
         return asked
+
+    def _time_for_others(self, *, urgent: bool) -> bool:
+        """True while a look at other units leaves time to make do."""
+        late = urgent and time.monotonic() > self.soft_end
+        return not late and self.left_s > 2 * _OTHER_S
 
     def _other_ways(
         self, most: StageValue, lean: Placed
@@ -213,6 +220,7 @@ class Serving(PlanSoFar):
                 at_most=most,
                 in_order=False,
                 near=self.effort.near,
+                node_limit=_OTHER_NODES,
                 time_limit_s=min(_OTHER_S, self.left_s),
             )
             if found is None or got(found[0]) < got(most):

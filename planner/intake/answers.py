@@ -61,7 +61,10 @@ def answers_for(
     if listed and parts <= 1:
         found.append(OFF_THE_LIST)
     # What stops the plan stays until it is mended: nobody can wave it through.
-    if issue.code not in _NEVER_RIGHT and issue.severity is not Severity.STOP:
+    # A formula without a value leaves a row without an item, or another cell blank.
+    no_item = issue.code == "formula-no-value" and line is None
+    never = no_item or issue.code in _NEVER_RIGHT or issue.severity is Severity.STOP
+    if not never:
         found.append(AS_IT_IS)
     return tuple(dict.fromkeys(found))
 

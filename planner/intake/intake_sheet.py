@@ -14,7 +14,7 @@ from planner.intake.persons import (
     Person,
     give_codes,
     read_persons,
-    same_person,
+    same_persons,
 )
 from planner.intake.table import Row, Table, without_dittos
 from planner.intake.words import key
@@ -53,8 +53,10 @@ def read_intake(tables: Sequence[Table], site: Site, log: Log) -> IntakeRows:
     persons = read_persons(kept, log)
     codes = give_codes(persons, site.code_word)
     known = {person.secret: codes[person.secret].code for person in persons}
+    whose = same_persons([row for row, _ in held], kept)
     waits = tuple(
-        replace(one, who=known.get(same_person(row, kept), "")) for row, one in held
+        replace(one, who=known.get(secret, ""))
+        for (_, one), secret in zip(held, whose, strict=True)
     )
     lines: list[Line] = []
     for row, person in zip(kept, persons, strict=True):

@@ -53,14 +53,18 @@ def read_persons(rows: Sequence[Row], log: Log) -> tuple[Person, ...]:
     return tuple(persons)
 
 
-def same_person(row: Row, others: Sequence[Row]) -> str:
-    """What the code of a row's person would be made of, beside other rows.
+def same_persons(some: Sequence[Row], others: Sequence[Row]) -> tuple[str, ...]:
+    """What the code of each row's person would be made of, beside other rows.
 
-    Empty where the row names nobody.  Nothing is said of the row.
+    Empty where a row names nobody.  Nothing is said of the rows.
     """
-    resident = _name(row) or _known(row, "household")
-    why = oddity(resident) if resident else ""
-    return _named(row, resident, why, _badges(others))
+    badges = _badges(others)
+    found = []
+    for row in some:
+        resident = _name(row) or _known(row, "household")
+        why = oddity(resident) if resident else ""
+        found.append(_named(row, resident, why, badges))
+    return tuple(found)
 
 
 def _named(row: Row, resident: str, why: str, badges: Mapping[str, set[str]]) -> str:

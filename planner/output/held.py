@@ -51,8 +51,15 @@ def held_lines(plan: Plan, how: Manner = PLAIN) -> tuple[str, ...]:
     )
 
 
+def several_sheets(plan: Plan) -> bool:
+    """True when the rows of the list stand on more than one sheet."""
+    sheets = {line.sheet for line in plan.scenario.lines}
+    return len(sheets | {row.sheet for row in held_rows(plan)}) > 1
+
+
 def _row_words(plan: Plan, one: HeldRow, how: Manner) -> str:
-    sheets = {row.sheet for row in held_rows(plan)}
-    number = str(one.row) if len(sheets) < 2 else f"{clean(one.sheet)} {one.row}"
+    number = str(one.row)
+    if several_sheets(plan):
+        number = f"{clean(one.sheet)} {number}"
     key = "tell.held.row_of" if one.who else "tell.held.row"
     return how.say(key, row=number, code=one.who)

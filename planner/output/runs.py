@@ -8,7 +8,6 @@ from planner.output.words import DAYS
 from planner.result import Hookup
 from planner.scenario import Scenario, Source, SourceKind
 
-_HOURS_A_DAY = 24.0
 _DOES = {
     SourceKind.MAINS: "time.stays.power",
     SourceKind.GENERATOR: "time.stays.runs",
@@ -36,10 +35,8 @@ def runs_at(scenario: Scenario, plug: Hookup) -> Runs | None:
     found = [one for one in scenario.sources if one.id in (plug.from_id, plug.to_id)]
     if not found:
         return None
-    source = found[0]
-    each_h = _each_h(source)
-    always = each_h >= _HOURS_A_DAY and not source.days
-    if always or plug.to_h - plug.from_h <= each_h:
+    source, start = found[0], scenario.conditions.start
+    if all(source.on_in_hour(start, h) for h in range(plug.from_h, plug.to_h)):
         return None
     return Runs(
         kind=source.kind,
@@ -66,12 +63,6 @@ def runs_words(
         days=", ".join(days),
     )
     return say(_DOES[found.kind], hours=hours)
-
-
-def _each_h(source: Source) -> float:
-    """Hours of one clock window; one that wraps midnight goes on the next day."""
-    wraps = _HOURS_A_DAY if source.from_hour > source.to_hour else 0.0
-    return source.to_hour - source.from_hour + wraps
 
 
 def _weekdays(scenario: Scenario, source: Source) -> tuple[int, ...]:

@@ -1,6 +1,6 @@
 """Rows of the list that are not planned, for somebody without a screen."""
 
-from planner.output.held import held_rows, why_words
+from planner.output.held import held_rows, several_sheets, why_words
 from planner.output.paper.facts import Facts
 from planner.output.paper.pen import TICK, Column, Pen
 from planner.scenario import HeldRow
@@ -75,7 +75,7 @@ def held_lines(facts: Facts) -> tuple[str, ...]:
 
 def _reference(facts: Facts, one: HeldRow) -> str:
     """Row of the list; the sheet too where there are several."""
-    scenario = facts.plan.scenario
-    sheets = {line.sheet for line in scenario.lines}
-    sheets |= {row.sheet for row in held_rows(facts.plan)}
-    return str(one.row) if len(sheets) < 2 else f"{facts.free(one.sheet, 12)} {one.row}"
+    number = str(one.row)
+    if several_sheets(facts.plan):
+        number = f"{facts.free(one.sheet, 12)} {number}"
+    return number

@@ -49,7 +49,7 @@ def late_lines(facts: Facts) -> tuple[str, ...]:
         return ()
     lines = (
         facts.say(
-            "late.one",
+            "late.one" if one.cold_h is not None else "late.one_never",
             unit=facts.name(one.unit_id),
             cold=_cold(facts, one),
             tier=one.tier.value,
