@@ -243,26 +243,41 @@ def _told(plan: Plan, in_force: InForce, factor: LoadFactor) -> Replanned:
 
 
 def _kept_cold(plan: Plan, in_force: InForce) -> Plan:
-    """The plan with units that stay on no warmer than they are now.
+    """The plan with units that go on as they are no warmer than they are now.
 
-    A unit that was on cools no second time: where nobody knows when it gets
-    cold it is taken as cold, so that a warm one is acted on.
+    Such a unit cools no second time: where nobody knows when it gets cold it
+    is taken as cold, so that a warm one is acted on.  One that is known not to
+    be cold before the plan in force ends, that is set anew or that was not
+    there yet is counted from now, as the new plan has it.
     """
-    was_on = {use.unit_id for use in in_force.units_on}
     known = {one.unit_id: one.cold_h for one in in_force.cooling}
+    kept = {
+        unit_id: cold_h
+        for unit_id in _going_on(plan, in_force)
+        if (cold_h := known.get(unit_id, 0)) is not None
+    }
     return replace(
         plan,
         cooling=tuple(
-            Cooling(unit_id=one.unit_id, cold_h=known.get(one.unit_id) or 0)
-            if one.unit_id in was_on
-            else one
+            Cooling(unit_id=one.unit_id, cold_h=kept.get(one.unit_id, one.cold_h))
             for one in plan.cooling
         ),
         findings=tuple(
             one
             for one in plan.findings
-            if one.fatal or one.rule != "R8" or one.subject not in was_on
+            if one.fatal or one.rule != "R8" or one.subject not in kept
         ),
+    )
+
+
+def _going_on(plan: Plan, in_force: InForce) -> frozenset[str]:
+    """Units that are there at today's start, on, and set as they were."""
+    was_set = {use.unit_id: use.set_points_c for use in in_force.units_on}
+    there = {u.id for u in plan.scenario.units if u.availability.ready_h <= 0}
+    return frozenset(
+        use.unit_id
+        for use in plan.units_on
+        if use.unit_id in there and was_set.get(use.unit_id) == use.set_points_c
     )
 
 

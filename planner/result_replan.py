@@ -35,7 +35,8 @@ class InForce:
     ``elapsed_h`` is the time from its start to today's start.  Hours of
     ``hookups`` count from today's start; those of ``replays`` from its own.
     ``load_factor`` is the one that the plan in force counts with.  ``cooling``
-    has the units it knows the cold hour of, counted from today's start.
+    has the units of which it says when they are cold, counted from today's
+    start; ``None`` there is not before the plan in force ends.
     """
 
     start: datetime

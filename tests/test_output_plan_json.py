@@ -23,7 +23,7 @@ TYPES = {
     "text": str,
     "integer": int,
     "number": (int, float),
-    "true or false": bool,
+    "true/false": bool,
     "list": list,
     "object": dict,
     "null": type(None),
@@ -49,7 +49,7 @@ def walk(value, path=""):
 
 
 def kinds_allowed(text):
-    parts = [text] if text == "true or false" else text.split(" or ")
+    parts = text.replace("true or false", "true/false").split(" or ")
     return tuple(TYPES[part] for part in parts)
 
 

@@ -51,8 +51,10 @@ def in_force_of(plan: Plan, scenario: Scenario | None = None) -> InForce:
             1.0,
         ),
         cooling=tuple(
-            Cooling(unit_id=one.unit_id, cold_h=max(0, one.cold_h - elapsed_h))
+            one
+            if one.cold_h is None
+            else Cooling(unit_id=one.unit_id, cold_h=max(0, one.cold_h - elapsed_h))
             for one in plan.cooling
-            if one.unit_id in units and one.cold_h is not None
+            if one.unit_id in units
         ),
     )

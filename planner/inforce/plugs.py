@@ -143,14 +143,21 @@ def _member(entry: Entry, key: str, kind: type[Any]) -> Any:
 
 
 def read_cooling(document: dict[str, Any], scenario: Scenario) -> tuple[Cooling, ...]:
-    """Hours from today's start until the units in force are cold, where it says so."""
+    """Hours from today's start until the units in force are cold, where it says so.
+
+    A unit of which the file says nothing, as older files do, is left out.
+    """
     start, today = scenario.conditions.start, {unit.id for unit in scenario.units}
     found = []
     for entry in entries(document, "units", Notes()):
         unit_id, cold_at = entry.text("unit"), clock(entry.get("cold_from"))
-        if cold_at is not None and unit_id in today:
+        if unit_id not in today:
+            continue
+        if cold_at is not None:
             cold_h = max(0, math.ceil((cold_at - start) / timedelta(hours=1)))
             found.append(Cooling(unit_id=unit_id, cold_h=cold_h))
+        elif entry.get("cold_in_window") is False:
+            found.append(Cooling(unit_id=unit_id, cold_h=None))
     return tuple(found)
 
 

@@ -12,7 +12,9 @@ def unit_value(index: Index, unit: ColdUnit) -> Json:
     use = index.uses.get(unit.id)
     cold = {one.unit_id: one.cold_h for one in index.plan.cooling}
     cold_h = cold.get(unit.id)
-    clock = index.plan.scenario.conditions.clock
+    conditions = index.plan.scenario.conditions
+    in_window = cold_h is not None and cold_h < conditions.window_h
+    clock = conditions.clock
     dark: dict[str, Json] = {}
     for case in SUN_CASES:
         one = index.endurance.get((unit.id, case))
@@ -30,6 +32,7 @@ def unit_value(index: Index, unit: ColdUnit) -> Json:
         ),
         "warm_fill": rounded(use.warm_fill, 2) if use else None,
         "cold_from": None if cold_h is None else clock_value(clock(cold_h)),
+        "cold_in_window": in_window if unit.id in cold else None,
         "dark_from": dark,
     }
 
