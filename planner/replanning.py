@@ -7,6 +7,7 @@ screens call it in the same way.
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import datetime
 
 from planner.check import audit, replay
 from planner.check.carries import check_carries
@@ -223,12 +224,14 @@ def _told(plan: Plan, in_force: InForce, factor: LoadFactor) -> Replanned:
     for one in plan.moves:
         told[one.kind] += one.count
     before, after = _at_start(in_force.hookups), _at_start(plan.hookups)
+    later_h = later_swaps(plan.hookups)
     changeover = Changeover(
         settings=settings_between(in_force.units_on, plan.units_on),
         pulled=tuple(plug for key, plug in before.items() if key not in after),
         put_in=tuple(plug for key, plug in after.items() if key not in before),
-        later_h=later_swaps(plan.hookups),
+        later_h=later_h,
         later_before=len(later_swaps(in_force.hookups)),
+        before_until=_compared_until(plan, in_force) if later_h else None,
     )
     stood = sum(one.count for one in in_force.standing)
     carried = told[CarryKind.OVER] + told[CarryKind.BACK]
@@ -240,6 +243,14 @@ def _told(plan: Plan, in_force: InForce, factor: LoadFactor) -> Replanned:
         put_in=told[CarryKind.IN],
         factor=factor,
     )
+
+
+def _compared_until(plan: Plan, in_force: InForce) -> datetime | None:
+    """Until when the later plugs of the plan in force are known."""
+    conditions = plan.scenario.conditions
+    if in_force.ends_at is None:
+        return None
+    return min(in_force.ends_at, conditions.clock(conditions.window_h))
 
 
 def _kept_cold(plan: Plan, in_force: InForce) -> Plan:

@@ -276,7 +276,8 @@ class Changeover:
 
     ``pulled`` and ``put_in`` are the plugs that change at the start, ``later_h`` the
     hours at which a plug of the new plan changes over after that, one entry a plug;
-    ``later_before`` counts those that the plan in force still has.
+    ``later_before`` counts those that the plan in force still has until
+    ``before_until``: its own end, or that of the new plan where this is sooner.
     """
 
     settings: tuple[Setting, ...] = ()
@@ -284,6 +285,7 @@ class Changeover:
     put_in: tuple[Hookup, ...] = ()
     later_h: tuple[int, ...] = ()
     later_before: int = 0
+    before_until: datetime | None = None
 
     @property
     def at_start(self) -> bool:

@@ -36,7 +36,8 @@ class InForce:
     ``hookups`` count from today's start; those of ``replays`` from its own.
     ``load_factor`` is the one that the plan in force counts with.  ``cooling``
     has the units of which it says when they are cold, counted from today's
-    start; ``None`` there is not before the plan in force ends.
+    start; ``None`` there is not before the plan in force ends.  ``ends_at`` is
+    that end, ``None`` not known.
     """
 
     start: datetime
@@ -47,6 +48,7 @@ class InForce:
     replays: tuple[Replay, ...] = ()
     load_factor: float = 1.0
     cooling: tuple[Cooling, ...] = ()
+    ends_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

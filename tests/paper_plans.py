@@ -232,6 +232,7 @@ def _changeover() -> Changeover:
         put_in=(b.hookup(), b.sun_plug()),
         later_h=(10, 10, *range(12, 40)),
         later_before=2,
+        before_until=b.START + timedelta(hours=30),
     )
 
 

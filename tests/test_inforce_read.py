@@ -263,3 +263,47 @@ def test_at_hand_and_read_back_are_the_same_for_zones():
     read_back = read_in_force(json.dumps(plan_document(plan)).encode(), scene)
     assert read_back.in_force.standing == in_force_of(plan).standing
     assert {s.zone for s in read_back.in_force.standing} == {0, 1}
+
+
+@pytest.mark.parametrize(
+    ("hours", "told"),
+    [(6, 6), (72, 72), (0, None), (-1, None), (True, None), ("6", None), (None, None)],
+)
+def test_the_file_says_when_its_plan_ends(hours, told):
+    doc = document()
+    doc["window"]["hours"] = hours
+    ends_at = None if told is None else b.START + timedelta(hours=told)
+    assert read(doc).in_force.ends_at == ends_at
+
+
+def test_an_end_beyond_the_calendar_is_none():
+    doc = document()
+    doc["window"]["start"] = "9999-12-31T20:00"
+    assert read(doc).in_force.ends_at is None
+
+
+@pytest.mark.parametrize("from_file", [True, False])
+@pytest.mark.parametrize(
+    ("later_h", "window_h", "before", "until_h"),
+    [(3, 30, 1, 30), (3, 14, 1, 17), (12, 30, 0, 30), (40, 30, 0, 30)],
+)
+def test_later_plugs_are_compared_until_the_first_of_both_plans_ends(
+    from_file, later_h, window_h, before, until_h
+):
+    # Two batteries of 300 Wh: the fridge goes over to the other one at hour 12.
+    packs = [b.battery(id=f"B{n}", name=f"Pack {n}", capacity_wh=300.0) for n in (1, 2)]
+    scene = b.scenario(
+        batteries=tuple(packs), panels=(), conditions=b.conditions(window_h=30)
+    )
+    plan = make_plan(scene, borrow=False)
+    start = b.START + timedelta(hours=later_h)
+    now = b.conditions(window_h=window_h, start=start)
+    today = replace(scene, conditions=now)
+    saved = json.dumps(plan_document(plan)).encode()
+    found = (
+        read_in_force(saved, today).in_force if from_file else in_force_of(plan, today)
+    )
+    change = replan(today, found).plan.changeover
+    assert len(change.later_h) == 1
+    assert change.later_before == before
+    assert change.before_until == b.START + timedelta(hours=until_h)

@@ -2,6 +2,7 @@
 
 import io
 from dataclasses import replace
+from datetime import timedelta
 
 import openpyxl
 import pytest
@@ -21,6 +22,7 @@ from tests.paper_plans import one_plan, rich_plan
 from tests.paper_reader import pages, sheets
 
 PLAN = rich_plan()
+START = PLAN.scenario.conditions.start
 FIRST = (
     "Take the plug of Two zone fridge out of Battery lent, AC outlet 1",
     "Take Panel one off Battery two, solar input",
@@ -48,15 +50,41 @@ def test_power_comes_before_thermostats_and_what_is_given_up_comes_last() -> Non
 
 
 def test_it_is_said_how_many_plugs_change_over_later_and_when() -> None:
-    few = replace(PLAN, changeover=Changeover(later_h=(10, 10, 24), later_before=1))
-    assert later_line(few) == (
-        "Later this plan needs 3 plug changes, at Mon 18:00 and Tue 08:00;"
-        " the plan before it needed 1."
+    few = Changeover(
+        later_h=(10, 10, 24), later_before=1, before_until=START + timedelta(hours=20)
+    )
+    said = "Later this plan needs 3 plug changes, at Mon 18:00 and Tue 08:00."
+    assert later_line(replace(PLAN, changeover=few)) == (
+        f"{said} The plan in force still has 1, until Tue 04:00."
+    )
+    # Where its end is not known, its count says nothing.
+    unknown = replace(few, before_until=None)
+    assert later_line(replace(PLAN, changeover=unknown)) == said
+    ended = replace(few, later_before=0, before_until=START)
+    assert later_line(replace(PLAN, changeover=ended)) == (
+        f"{said} The plan in force ended Mon 08:00."
     )
     assert later_line(PLAN).endswith(
-        "Tue 08:00 and later ones on the rota; the plan before it needed 2."
+        "Tue 08:00 and later ones on the rota."
+        " The plan in force still has 2, until Tue 14:00."
     )
     assert later_line(replace(PLAN, changeover=Changeover(later_before=3))) == ""
+
+
+@pytest.mark.parametrize(("times", "noun"), [((10,), "change"), ((10, 24), "changes")])
+def test_paper_has_a_word_for_one_plug_change(times, noun):
+    change = replace(PLAN.changeover, later_h=times)
+    said = " ".join(hand_copy(replace(PLAN, changeover=change)).split())
+    assert f"LATER: {len(times)} plug {noun} after this list" in said
+    assert "The plan before this one still has 2, until Tue" in said
+    ended = replace(change, before_until=START - timedelta(hours=1))
+    said = " ".join(hand_copy(replace(PLAN, changeover=ended)).split())
+    assert "The plan before this one ended Mon" in said
+
+
+def test_the_mark_knows_until_when_the_plan_in_force_is_compared():
+    other = replace(PLAN.changeover, before_until=START + timedelta(hours=31))
+    assert plan_mark(PLAN) != plan_mark(replace(PLAN, changeover=other))
 
 
 def test_the_printed_list_says_what_comes_later_and_that_life_support_goes_dark():

@@ -21,6 +21,7 @@ from planner.output.workbook import plan_mark
 from planner.result import PlanStatus, PortType, ReasonFamily
 from planner.result_borrow import BorrowMore
 from planner.scenario import SourceKind, SunCase, Supply, UnitType
+from tests import builders as b
 from tests.paper_plans import (
     empty_plan,
     hall,
@@ -211,6 +212,8 @@ def test_no_message_is_left_unsaid():
             paper_pdf(made, made_at=MADE, **more)
         hand_copy(plan, made_at=MADE, **more)
     paper_pdf(rich_plan(), words=words)  # plugs change, and no bag is carried
+    change = replace(rich_plan().changeover, later_h=(10,), before_until=b.START)
+    paper_pdf(replace(rich_plan(), changeover=change), words=words)
     looked = replace(odd_plan(), loans=(), borrow=BorrowMore(worked_out=True))
     paper_pdf(looked, words=words)
     unsaid = {row["id"] for row in rows("paper.csv")} - words.messages.said

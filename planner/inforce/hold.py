@@ -57,4 +57,5 @@ def in_force_of(plan: Plan, scenario: Scenario | None = None) -> InForce:
             for one in plan.cooling
             if one.unit_id in units
         ),
+        ends_at=plan.scenario.conditions.clock(plan.scenario.conditions.window_h),
     )

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from planner.inforce.values import Entry, Notes, clock, entries
@@ -159,6 +159,17 @@ def read_cooling(document: dict[str, Any], scenario: Scenario) -> tuple[Cooling,
         elif entry.get("cold_in_window") is False:
             found.append(Cooling(unit_id=unit_id, cold_h=None))
     return tuple(found)
+
+
+def window_end(start: datetime, hours: Any) -> datetime | None:
+    """When the plan in force ends; ``None`` where the file does not say it."""
+    whole = isinstance(hours, int) and not isinstance(hours, bool)
+    if not whole or not 0 < hours <= _MAX_H:
+        return None
+    try:
+        return start + timedelta(hours=int(hours))
+    except OverflowError:
+        return None
 
 
 def read_units(

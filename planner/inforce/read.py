@@ -13,6 +13,7 @@ from planner.inforce.plugs import (
     read_plugs,
     read_replays,
     read_units,
+    window_end,
 )
 from planner.inforce.values import MAX_COUNT, Entry, Notes, clock, entries, parse
 from planner.intake import as_today
@@ -54,6 +55,7 @@ def read_in_force(data: bytes, scenario: Scenario) -> ReadInForce:
             replays=read_replays(document, scenario, notes),
             load_factor=read_load_factor(document, notes),
             cooling=read_cooling(document, scenario),
+            ends_at=window_end(start, window.get("hours")),
         ),
         issues=tuple(notes.issues),
     )

@@ -94,12 +94,22 @@ def later_words(index: Index) -> str:
     times = [index.clock(hour) for hour in hours]
     if more:
         times.append(how.say("tell.replan.later_rota"))
-    return how.count(
-        "tell.replan.later",
-        len(change.later_h),
-        times=how.listed(times),
-        before=change.later_before,
+    said = how.count("tell.replan.later", len(change.later_h), times=how.listed(times))
+    if change.before_until is None:
+        return said
+    key = (
+        "tell.replan.later_ended"
+        if has_ended(index.plan)
+        else "tell.replan.later_before"
     )
+    until = index.moment(change.before_until)
+    return f"{said} {how.say(key, before=change.later_before, until=until)}"
+
+
+def has_ended(plan: Plan) -> bool:
+    """Whether the plan in force has no hour left that the new plan begins with."""
+    until = plan.changeover.before_until
+    return until is not None and until <= plan.scenario.conditions.start
 
 
 def later_times_h(change: Changeover) -> tuple[tuple[int, ...], bool]:

@@ -64,6 +64,8 @@ def plan_mark(plan: Plan) -> str:
         text += repr(changeover_steps(plan))
     if change.at_start and change.later_h:
         text += repr(change.later_before)
+        if change.before_until is not None:
+            text += change.before_until.isoformat()
     digest = hashlib.sha256(text.encode()).digest()
     value = int.from_bytes(digest[:8], "big")
     letters = []

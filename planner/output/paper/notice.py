@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from planner.output.changeover import (
     Step,
     changeover_steps,
+    has_ended,
     later_times_h,
 )
 from planner.output.held import nothing_readable
@@ -17,6 +18,7 @@ from planner.output.paper.phrases import (
     bags,
     clock,
     dated,
+    moment,
     set_points,
     socket,
     sun,
@@ -132,13 +134,12 @@ def later_words(facts: Facts) -> tuple[str, ...]:
     times = [clock(facts, hour) for hour in hours]
     if more:
         times.append(facts.say("moves.later_rota"))
-    said = facts.say(
-        "moves.later",
-        count=len(change.later_h),
-        times="; ".join(times),
-        before=change.later_before,
-    )
-    return (said,)
+    said = facts.words.count("moves.later", len(change.later_h), times="; ".join(times))
+    if change.before_until is None:
+        return (said,)
+    key = "moves.later_ended" if has_ended(facts.plan) else "moves.later_before"
+    until = moment(facts, change.before_until)
+    return (f"{said} {facts.say(key, before=change.later_before, until=until)}",)
 
 
 def _step_words(facts: Facts, step: Step) -> str:
