@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from planner.output.answers import who_is_short
+from planner.output.answers import borrow_worked_out, who_is_short
 from planner.output.cards import loan_cards, short_cards
 from planner.output.headlines import borrow_headline
 from planner.output.loan_places import serving_steps
@@ -138,6 +138,22 @@ class TestNotWorkedOut:
             lambda plan: printed(plan)[1],
         ):
             assert said(self.NOT) != said(self.NONE)
+
+    @pytest.mark.parametrize(
+        ("plan", "looked"),
+        [
+            (NOT, False),
+            (NONE, True),
+            # Work saved before it was noted shows it by what was solved.
+            (replace(NOT, borrow=BorrowMore(solved=12)), True),
+        ],
+    )
+    def test_screens_and_paper_agree_on_whether_it_was_worked_out(self, plan, looked):
+        assert borrow_worked_out(plan) is looked
+        answer = borrow_headline(plan, how=PLAIN).answer
+        assert answer.startswith("Not worked out") is not looked
+        for text in printed(plan):
+            assert ("What to borrow was not worked out" in text) is not looked
 
     def test_each_says_which(self):
         not_so, none = summary_text(self.NOT, ()), summary_text(self.NONE, ())

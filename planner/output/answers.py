@@ -14,6 +14,7 @@ from planner.output.tables import gain_words, until_words, urgency
 from planner.output.tables_power import dark_words, load_words, zone_words
 from planner.output.words import clean
 from planner.result import Plan, PlanStatus, Shortfall
+from planner.result_borrow import NO_MORE
 from planner.scenario import ColdUnit, SunCase
 
 _STATUS = {
@@ -149,8 +150,11 @@ def stop_rule(plan: Plan, how: Manner = PLAIN) -> str:
 
 
 def borrow_worked_out(plan: Plan) -> bool:
-    """Tell a plan without loans from one for which nobody looked for them."""
-    return plan.borrow.worked_out or bool(plan.loans)
+    """Tell a plan without loans from one for which nobody looked for them.
+
+    Work saved before this was noted says so only by what was found beside the list.
+    """
+    return plan.borrow.worked_out or bool(plan.loans) or plan.borrow != NO_MORE
 
 
 def why_no_loans(plan: Plan, how: Manner = PLAIN) -> str:

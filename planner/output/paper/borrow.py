@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from planner.output.answers import borrow_worked_out
 from planner.output.held import held_rows
 from planner.output.lend_text import asked_intro, kit_of, other_intro, other_line
 from planner.output.loan_places import mind_words, serves_words
@@ -97,7 +98,7 @@ def no_step_words(facts: Facts) -> str:
     if not facts.plan.shortfalls:
         held = held_rows(facts.plan)
         return facts.say("borrow.held" if held else "borrow.nobody_short")
-    if not facts.plan.borrow.worked_out:
+    if not borrow_worked_out(facts.plan):
         return facts.say("borrow.not_asked")
     return facts.say("borrow.none")
 
