@@ -257,9 +257,12 @@ def _replay(case: SunCase) -> Replay:
 
 
 def _need(item_id: str, rank: int) -> LoanNeed:
-    """Everything that can be asked of a unit, cold or freezing."""
+    """Everything that can be asked of a unit, cold, freezing, or both."""
+    both = (5.0, -18.0)
+    asked = {2: (both, 1), 3: ((-18.0,), 1), 4: (both, 2), 6: ((5.0,), 1)}
+    points, at_once = asked[rank]
     return LoanNeed(
-        item_id=item_id, set_points_c=(-18.0 if rank % 2 else 5.0,), lock=True,
+        item_id=item_id, set_points_c=points, compartments=at_once, lock=True,
         running_w=45.0, day_wh=480.0, supply=Supply.DC,
     )  # fmt: skip
 
@@ -290,7 +293,7 @@ def _loans() -> tuple[LoanStep, ...]:
             refuse=("a phone power bank",),
             line_ids_served=("L10", "L11") if rank % 2 else (),
             still_short=max(0, 3 - rank),
-            needs=tuple(_need(one, rank) for one in ids[:1]) if rank % 3 == 0 else (),
+            needs=(_need(ids[0], rank),) if rank in {2, 3, 4, 6} else (),
             bags=_bags() if rank % 2 else (),
         )
         for rank, ids in enumerate(steps, start=1)

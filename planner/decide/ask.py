@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from planner.decide.borrow_generic import plain_unit
 from planner.physics.profiles import reach, room_temp_c
-from planner.result_spec import LeastSpec, LoanNeed, Quantity
+from planner.result_spec import LeastSpec, LoanNeed, Quantity, all_sockets
 from planner.scenario import (
     Battery,
     ColdUnit,
@@ -95,9 +95,18 @@ def _temp(temp_c: float) -> str:
     return f"{cold_c}{abs(temp_c):g} C / {cold_f}{abs(temp_f)} F"
 
 
+def _watts(power_w: float) -> str:
+    """Watts as they are: a limit rounded up would let in what was not planned."""
+    return f"{power_w:g} W"
+
+
 def _holds(need: LoanNeed) -> list[str]:
-    """The setting it must reach; of several the coldest, which few can."""
-    return [f"must hold {_temp(min(need.set_points_c))}"] if need.set_points_c else []
+    """Every setting it must hold; in one compartment only one after the other."""
+    later = " at another time" if need.compartments == 1 else ""
+    return [
+        f"must also hold {_temp(one)}{later}" if at else f"must hold {_temp(one)}"
+        for at, one in enumerate(need.settings_c)
+    ]
 
 
 def _spec(
@@ -120,7 +129,7 @@ def _spec(
 def _unit_spec(kit: ColdUnit, least: dict[Quantity, float], need: LoanNeed) -> str:
     litres = least.get(Quantity.VOLUME_L, kit.gross_volume_l)
     supply = kit.supply if need.supply is Supply.NONE else need.supply
-    what = "freezer" if _freezes(need) else "cold unit"
+    what = "freezer" if need.only_freezes else "cold unit"
     terms = [
         *_holds(need),
         *(["with a lock and key"] if need.lock else []),
@@ -132,15 +141,14 @@ def _unit_spec(kit: ColdUnit, least: dict[Quantity, float], need: LoanNeed) -> s
             Supply.NONE: "with a min/max thermometer",
         }[supply],
     ]
-    return f"{kit.kind.value} {what} of {_litres(litres)} or more, {', '.join(terms)}"
-
-
-def _freezes(need: LoanNeed | None) -> bool:
-    return need is not None and any(one < 0 for one in need.set_points_c)
+    parts = need.compartments
+    size = f"{_litres(litres)} or more{f' in {parts} compartments' * (parts > 1)}"
+    return f"{kit.kind.value} {what} of {size}, {', '.join(terms)}"
 
 
 def _draws(need: LoanNeed) -> str:
-    return f"at most {need.running_w:.0f} W and {need.day_wh:.0f} Wh a day in this heat"
+    watts = _watts(need.running_w)
+    return f"at most {watts} and {need.day_wh:.0f} Wh a day in this heat"
 
 
 def _battery_spec(
@@ -149,23 +157,17 @@ def _battery_spec(
     energy_wh = least.get(Quantity.CAPACITY_WH, kit.capacity_wh)
     charge = least.get(Quantity.CHARGE, 1.0)
     if need is None:
-        need = LoanNeed(
-            item_id=kit.id,
-            ports_12v=kit.ports_12v,
-            port_12v_w=kit.port_12v_max_w,
-            outlets_ac=kit.outlets_ac,
-            outlet_ac_w=kit.max_out_w,
-        )
+        need = all_sockets(kit)
     sockets = []
     if need.ports_12v:
-        sockets.append(f"{need.ports_12v} x 12 V socket of {need.port_12v_w:.0f} W")
+        sockets.append(f"{need.ports_12v} x 12 V socket of {_watts(need.port_12v_w)}")
     if need.outlets_ac:
-        sockets.append(f"{need.outlets_ac} x AC outlet of {need.outlet_ac_w:.0f} W")
+        sockets.append(f"{need.outlets_ac} x AC outlet of {_watts(need.outlet_ac_w)}")
     terms = [" and ".join(sockets) or "any socket"]
     if need.out_w > max(need.port_12v_w, need.outlet_ac_w):
-        terms.append(f"{need.out_w:.0f} W in all")
+        terms.append(f"{_watts(need.out_w)} in all")
     if need.solar_w:
-        terms.append(f"a solar input of {need.solar_w:.0f} W or more")
+        terms.append(f"a solar input of {_watts(need.solar_w)} or more")
     enough = "" if charge > 0.995 else f" ({charge * 100:.0f} % would do)"
     return (
         f"battery of {energy_wh:.0f} Wh or more with {', '.join(terms)}; "
@@ -180,7 +182,8 @@ def _not_this(
     need: LoanNeed | None = None,
 ) -> str:
     if isinstance(kit, ColdUnit):
-        return "; ".join(_not_this_unit(scenario, kit, least, need))
+        used = need or LoanNeed(item_id=kit.id)
+        return "; ".join(_not_this_unit(scenario, kit, least, used))
     if isinstance(kit, Battery):
         energy_wh = least.get(Quantity.CAPACITY_WH)
         small = "" if energy_wh is None else f"not a battery under {energy_wh:.0f} Wh; "
@@ -196,21 +199,36 @@ def _not_this_unit(
     scenario: Scenario,
     kit: ColdUnit,
     least: dict[Quantity, float],
-    need: LoanNeed | None,
+    need: LoanNeed,
 ) -> list[str]:
     litres = least.get(Quantity.VOLUME_L)
     found = [] if litres is None else [f"not a unit under {_litres(litres)}"]
-    if need is not None and need.lock:
+    if need.compartments > 1:
+        few = f"not a unit with fewer than {need.compartments} compartments"
+        found.append(few)
+    if need.lock:
         found.append("not a unit without a lock and key")
-    if need is not None and need.day_wh:
-        found.append(f"not a unit over {need.running_w:.0f} W")
+    if need.day_wh:
+        found.append(f"not a unit over {_watts(need.running_w)}")
     if kit.kind is UnitType.ICE_CHEST:
         return [*found, "not a soft bag", "not without a thermometer"]
-    if need is not None and _freezes(need):
-        cold = _temp(min(need.set_points_c))
-        return [*found, f"not a plain fridge: it cannot hold {cold}"]
+    if need.freezes:
+        return [*found, *_not_for_frozen(need)]
     box = f"not a thermoelectric cool box{_box_fails(scenario, kit.place)}"
     return [*found, box, "not a dormitory fridge with an ice box"]
+
+
+def _not_for_frozen(need: LoanNeed) -> list[str]:
+    """What does not freeze; where something must not freeze, what does only that."""
+    coldest, warmest = need.settings_c[-1], need.settings_c[0]
+    fridge = f"not a plain fridge: it cannot hold {_temp(coldest)}"
+    if need.only_freezes:
+        return [fridge]
+    return [
+        fridge,
+        f"not a plain freezer: it cannot hold {_temp(warmest)}",
+        "not a dormitory fridge with an ice box",
+    ]
 
 
 def _box_fails(scenario: Scenario, place: str) -> str:

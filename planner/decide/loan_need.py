@@ -4,7 +4,7 @@ Read off the step's own wiring and settings, hour by hour; nothing is solved.
 """
 
 from collections.abc import Callable, Sequence
-from math import ceil
+from math import ceil, floor
 
 import numpy as np
 
@@ -18,7 +18,6 @@ from planner.result_spec import LoanNeed
 from planner.scenario import Battery, ColdUnit, Supply
 
 _STEP_W = 5.0
-_STEP_WH = 10.0
 _SURGE_SHARE = 2.0
 """An inverter takes twice its watts for a moment."""
 
@@ -47,6 +46,7 @@ def _all_of(some: list[LoanNeed]) -> LoanNeed:
     return LoanNeed(
         item_id=some[0].item_id,
         set_points_c=tuple(points),
+        compartments=max(one.compartments for one in some),
         lock=any(one.lock for one in some),
         running_w=max(one.running_w for one in some),
         day_wh=max(one.day_wh for one in some),
@@ -88,19 +88,23 @@ def _of_unit(allocation: Allocation, unit: ColdUnit) -> LoanNeed | None:
     return LoanNeed(
         item_id=unit.id,
         set_points_c=tuple(points),
+        compartments=len(points),
         lock=any(lines[one.line_id].locked for one in inside),
-        running_w=_up(unit.running_w, _STEP_W) if unit.powered else 0.0,
+        running_w=unit.running_w if unit.powered else 0.0,
         day_wh=_day_wh(choice, unit, instance.hours) if unit.powered else 0.0,
         supply=_leads(allocation, unit),
     )
 
 
 def _day_wh(choice: ModeChoice, unit: ColdUnit, hours: int) -> float:
-    """Energy of a day in this heat, the first hours' cooling down included."""
+    """Energy of a day in this heat, the first hours' cooling down included.
+
+    Whole watt-hours, rounded down: no more was replayed.
+    """
     needed_h = int(consumer_of_unit(unit, hours).needed.sum())
     if not needed_h:
         return 0.0
-    return _up(float(choice.mode.load_w.sum()) / needed_h * 24, _STEP_WH)
+    return float(floor(float(choice.mode.load_w.sum()) / needed_h * 24 + 1e-6))
 
 
 def _leads(allocation: Allocation, unit: ColdUnit) -> Supply:
@@ -143,18 +147,21 @@ def _of_battery(allocation: Allocation, battery: Battery) -> LoanNeed:
         + users[h.to_id].surge_w
         for h in ac
     ]
+    ports, outlets = (int(at_once(some, _one).max(initial=0.0)) for some in (dc, ac))
+    port_w = _up(most(dc, _running_w), battery.port_12v_max_w)
+    outlet_w = _up(most(ac, _outlet_w), battery.max_out_w)
+    in_all_w = max(
+        float(running.max(initial=0.0)), max(starts, default=0.0) / _SURGE_SHARE
+    )
+    # No more in all than its sockets are asked for.
+    limit_w = min(battery.max_out_w, ports * port_w + outlets * outlet_w)
     return LoanNeed(
         item_id=battery.id,
-        ports_12v=int(at_once(dc, _one).max(initial=0.0)),
-        port_12v_w=_up(most(dc, _running_w), _STEP_W),
-        outlets_ac=int(at_once(ac, _one).max(initial=0.0)),
-        outlet_ac_w=_up(most(ac, _outlet_w), _STEP_W),
-        out_w=_up(
-            max(
-                float(running.max(initial=0.0)), max(starts, default=0.0) / _SURGE_SHARE
-            ),
-            _STEP_W,
-        ),
+        ports_12v=ports,
+        port_12v_w=port_w,
+        outlets_ac=outlets,
+        outlet_ac_w=outlet_w,
+        out_w=_up(in_all_w, limit_w),
         solar_w=_solar_w(allocation, battery),
     )
 
@@ -167,7 +174,8 @@ def _solar_w(allocation: Allocation, battery: Battery) -> float:
     for plug in allocation.hookups:
         if plug.link is Link.PANEL_TO_BATTERY and plug.to_id == battery.id:
             watts[plug.from_h : plug.to_h] += rated[plug.from_id]
-    return _up(min(float(watts.max(initial=0.0)), battery.solar_input_max_w), _STEP_W)
+    limit_w = battery.solar_input_max_w
+    return _up(min(float(watts.max(initial=0.0)), limit_w), limit_w)
 
 
 def _one(who: Consumer) -> float:
@@ -183,6 +191,10 @@ def _outlet_w(who: Consumer) -> float:
     return max(who.running_w, who.surge_w / _SURGE_SHARE)
 
 
-def _up(amount: float, step: float) -> float:
-    """An amount rounded up, so that what is asked for is enough."""
-    return ceil(amount / step - 1e-9) * step
+def _up(power_w: float, rating_w: float) -> float:
+    """Watts rounded up, so that what is asked for is enough, but to what is offered.
+
+    Nobody is sent away whose battery has what the plan was made with.
+    """
+    rounded_w = ceil(power_w / _STEP_W - 1e-9) * _STEP_W
+    return rounded_w if rounded_w <= rating_w else max(power_w, rating_w)

@@ -14,7 +14,7 @@ from planner.output.paper.phrases import bags, clock, degrees
 from planner.output.words import energy, number, power, turned
 from planner.result import LoanStep
 from planner.result_borrow import OtherStep
-from planner.result_spec import LoanNeed, Quantity
+from planner.result_spec import LoanNeed, Quantity, all_sockets
 from planner.scenario import (
     Battery,
     ColdUnit,
@@ -195,17 +195,21 @@ def spec(facts: Facts, kit: Equipment, need: LoanNeed | None = None) -> str:
     Of sockets and watts only what the plan uses, where that is known.
     """
     if isinstance(kit, ColdUnit):
+        used = need or LoanNeed(item_id=kit.id)
+        size = facts.how.volume(round(kit.gross_volume_l))
+        parts = used.compartments
         return facts.say(
             "ask.unit",
-            kind=facts.say(f"kind.{_kind_key(kit, need)}"),
-            size=facts.how.volume(round(kit.gross_volume_l)),
-            lead=", ".join(_unit_terms(facts, kit, need or LoanNeed(item_id=kit.id))),
+            kind=facts.say(f"kind.{_kind_key(kit, used)}"),
+            size=size,
+            parts=f" {facts.say('ask.parts', count=parts)}" if parts > 1 else "",
+            lead=", ".join(_unit_terms(facts, kit, used)),
         )
     if isinstance(kit, Battery):
         return facts.say(
             "ask.battery",
             energy=energy(kit.capacity_wh),
-            sockets=", ".join(_sockets(facts, need or _offered_sockets(kit))),
+            sockets=", ".join(_sockets(facts, need or all_sockets(kit))),
         )
     if isinstance(kit, Panel):
         return facts.say("ask.panel", power=power(kit.rated_w))
@@ -216,55 +220,50 @@ def spec(facts: Facts, kit: Equipment, need: LoanNeed | None = None) -> str:
     )
 
 
-def _kind_key(kit: ColdUnit, need: LoanNeed | None) -> str:
+def _kind_key(kit: ColdUnit, need: LoanNeed) -> str:
     """Nobody brings a freezer who was asked for a fridge."""
-    return "freezer" if _freezes(need) else kit.kind.name.lower()
-
-
-def _freezes(need: LoanNeed | None) -> bool:
-    return need is not None and any(one < 0 for one in need.set_points_c)
+    return "freezer" if need.only_freezes else kit.kind.name.lower()
 
 
 def _unit_terms(facts: Facts, kit: ColdUnit, need: LoanNeed) -> list[str]:
     """What it must hold, whether it locks, what it may draw, its leads."""
     supply = kit.supply if need.supply is Supply.NONE else need.supply
-    said = [facts.say(f"lead.{supply.name.lower()}")]
-    if need.day_wh:
-        draw = {"power": power(need.running_w), "energy": energy(need.day_wh)}
-        said.insert(0, facts.say("ask.draw", **draw))
+    said = _holds(facts, need)
     if need.lock:
-        said.insert(0, facts.say("ask.lock"))
-    if need.set_points_c:
-        said.insert(
-            0, facts.say("ask.hold", temp=degrees(facts, min(need.set_points_c)))
-        )
-    return said
+        said.append(facts.say("ask.lock"))
+    if need.day_wh:
+        draw = {"power": _watts(need.running_w), "energy": energy(need.day_wh)}
+        said.append(facts.say("ask.draw", **draw))
+    return [*said, facts.say(f"lead.{supply.name.lower()}")]
 
 
-def _offered_sockets(kit: Battery) -> LoanNeed:
-    """All that a battery has, where nothing is known of what is used."""
-    return LoanNeed(
-        item_id=kit.id,
-        ports_12v=kit.ports_12v,
-        port_12v_w=kit.port_12v_max_w,
-        outlets_ac=kit.outlets_ac,
-        outlet_ac_w=kit.max_out_w,
-    )
+def _holds(facts: Facts, need: LoanNeed) -> list[str]:
+    """Every setting it must hold; in one compartment only one after the other."""
+    also = "ask.hold_later" if need.compartments == 1 else "ask.hold_also"
+    return [
+        facts.say(also if at else "ask.hold", temp=degrees(facts, one))
+        for at, one in enumerate(need.settings_c)
+    ]
+
+
+def _watts(power_w: float) -> str:
+    """Watts as they are: a limit rounded up would let in what was not planned."""
+    return f"{number(power_w, 2)} W"
 
 
 def _sockets(facts: Facts, need: LoanNeed) -> list[str]:
     sockets = []
     if need.ports_12v:
-        watts = power(need.port_12v_w)
+        watts = _watts(need.port_12v_w)
         sockets.append(facts.say("ask.dc", count=need.ports_12v, power=watts))
     if need.outlets_ac:
-        watts = power(need.outlet_ac_w)
+        watts = _watts(need.outlet_ac_w)
         sockets.append(facts.say("ask.ac", count=need.outlets_ac, power=watts))
     said = [f" {facts.say('unit.and')} ".join(sockets) or facts.say("ask.no_socket")]
     if need.out_w > max(need.port_12v_w, need.outlet_ac_w):
-        said.append(facts.say("ask.in_all", power=power(need.out_w)))
+        said.append(facts.say("ask.in_all", power=_watts(need.out_w)))
     if need.solar_w:
-        said.append(facts.say("ask.solar", power=power(need.solar_w)))
+        said.append(facts.say("ask.solar", power=_watts(need.solar_w)))
     return said
 
 
@@ -273,12 +272,7 @@ def refuse(
 ) -> tuple[str, ...]:
     """What a lender should not bring, in the terms of what is asked for."""
     if isinstance(kit, ColdUnit):
-        lock = [facts.say("refuse.lock")] if need is not None and need.lock else []
-        if need is not None and _freezes(need):
-            temp = degrees(facts, min(need.set_points_c))
-            return (*lock, facts.say("refuse.freezer", temp=temp))
-        chest = kit.kind is UnitType.ICE_CHEST
-        return (*lock, facts.say("refuse.chest" if chest else "refuse.unit"))
+        return _refuse_unit(facts, kit, need or LoanNeed(item_id=kit.id))
     if isinstance(kit, Battery):
         return (facts.say("refuse.battery"),)
     if isinstance(kit, Panel):
@@ -286,6 +280,27 @@ def refuse(
     fuel = kit.kind in {SourceKind.GENERATOR, SourceKind.VEHICLE}
     said = facts.say("refuse.fuel" if fuel else "refuse.mains")
     return (turned(said, facts.how.units, facts.how.clock),)
+
+
+def _refuse_unit(facts: Facts, kit: ColdUnit, need: LoanNeed) -> tuple[str, ...]:
+    """What neither locks, nor draws as little, nor holds what is asked for."""
+    said = []
+    if need.compartments > 1:
+        said.append(facts.say("refuse.compartments", count=need.compartments))
+    if need.lock:
+        said.append(facts.say("refuse.lock"))
+    if need.day_wh:
+        said.append(facts.say("refuse.watts", power=_watts(need.running_w)))
+    if kit.kind is UnitType.ICE_CHEST:
+        return (*said, facts.say("refuse.chest"))
+    if not need.freezes:
+        return (*said, facts.say("refuse.unit"))
+    warmest, coldest = need.settings_c[0], need.settings_c[-1]
+    said.append(facts.say("refuse.freezer", temp=degrees(facts, coldest)))
+    if need.chills:
+        said.append(facts.say("refuse.fridge", temp=degrees(facts, warmest)))
+        said.append(facts.say("refuse.ice_box"))
+    return tuple(said)
 
 
 def stop_words(facts: Facts, steps: tuple[LoanStep, ...]) -> str:

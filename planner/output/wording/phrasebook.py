@@ -25,7 +25,7 @@ from planner.output.words import is_amount, mark, unmarked
 STEPS = "at.step."
 """Messages of the screens that are saved with the work, in English."""
 
-_DEEPEST = 5
+_DEEPEST = 7
 _JOINER = 4
 """A pattern with no more signs of its own only joins parts that must all be known."""
 _NUMBERS = frozenset({"count", "low", "high", "hours"})
