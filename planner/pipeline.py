@@ -249,5 +249,4 @@ def what_to_shed(plan: Plan) -> tuple[ShedStep, ...]:
 
 def exit_code(plan: Plan) -> int:
     """0 when everything is served, 1 when something is short or a row not planned."""
-    held = any(not one.left_out for one in plan.scenario.held_rows)
-    return 1 if plan.shortfalls or held else 0
+    return 1 if plan.shortfalls or plan.scenario.waiting_rows else 0

@@ -458,6 +458,11 @@ class Scenario:
         """Units, batteries, panels and sources, here or on offer."""
         return (*self.units, *self.batteries, *self.panels, *self.sources)
 
+    @property
+    def waiting_rows(self) -> tuple["HeldRow", ...]:
+        """Held rows that wait in review: not planned, and not left out."""
+        return tuple(row for row in self.held_rows if not row.left_out)
+
     def place(self, name: str) -> Place:
         """Look up a place; raises ``KeyError`` when there is none."""
         for place in self.places:

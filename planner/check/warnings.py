@@ -152,7 +152,7 @@ def warn_provisional(case: Case) -> Iterator[Finding]:
 
 def warn_not_planned(case: Case) -> Iterator[Finding]:
     """Rows of the list that are in no line of the plan."""
-    held = [one for one in case.ground.scenario.held_rows if not one.left_out]
+    held = case.ground.scenario.waiting_rows
     if held:
         rows = "row" if len(held) == 1 else "rows"
         are = "is" if len(held) == 1 else "are"

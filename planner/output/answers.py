@@ -181,7 +181,7 @@ def bags_short(plan: Plan) -> int:
 def row_balance(plan: Plan, how: Manner = PLAIN) -> str:
     """Say that every row of the sheet is accounted for."""
     planned = {(one.sheet, one.row) for one in plan.scenario.lines}
-    held = [one for one in plan.scenario.held_rows if not one.left_out]
+    held = plan.scenario.waiting_rows
     left = [one for one in plan.scenario.held_rows if one.left_out]
     return how.say(
         "tell.answers.rows",

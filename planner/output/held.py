@@ -17,7 +17,7 @@ _WHY = {
 
 def held_rows(plan: Plan) -> tuple[HeldRow, ...]:
     """Rows that wait for an answer, in the order of the list."""
-    waiting = [one for one in plan.scenario.held_rows if not one.left_out]
+    waiting = plan.scenario.waiting_rows
     return tuple(sorted(waiting, key=lambda one: (one.sheet, one.row)))
 
 

@@ -1,5 +1,6 @@
 """Bags whose allowance ends before their unit is expected cold: somebody has to ask."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -76,7 +77,7 @@ def late_groups(index: Index) -> tuple[LateGroup, ...]:
             tier=tier,
             cold_h=some[0].cold_h,
             until=_soonest(some),
-            bags=_by_code(some),
+            bags=bags_by_code(some),
         )
         for (tier, unit_id), some in sorted(found.items())
     )
@@ -88,7 +89,8 @@ def _soonest(some: list[Late]) -> datetime | None:
     return min(known) if len(known) == len(some) else None
 
 
-def _by_code(some: list[Late]) -> tuple[tuple[str, int], ...]:
+def bags_by_code(some: Iterable[Late]) -> tuple[tuple[str, int], ...]:
+    """Codes with their bags, in the order in which they come."""
     counts: dict[str, int] = {}
     for one in some:
         counts[one.line.code] = counts.get(one.line.code, 0) + one.count

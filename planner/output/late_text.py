@@ -1,9 +1,7 @@
 """From when a unit is expected cold, on its card: no alarm before, and whom to ask."""
 
-from collections import Counter
-
 from planner.output.index import Index
-from planner.output.late import late_bags
+from planner.output.late import bags_by_code, late_bags
 
 
 def cold_facts(index: Index, unit_id: str) -> tuple[str, ...]:
@@ -18,11 +16,11 @@ def cold_facts(index: Index, unit_id: str) -> tuple[str, ...]:
     late = late_bags(index, unit_id)
     if not late:
         return (said,)
-    counts = Counter[str]()
-    for one in late:
-        counts[one.line.code] += one.count
+    counts = bags_by_code(late)
     codes = ", ".join(
         how.say("tell.cards.late_code", code=code, bags=index.bags(count))
-        for code, count in counts.items()
+        for code, count in counts
     )
-    return said, how.count("tell.cards.late", sum(counts.values()), codes=codes)
+    return said, how.count(
+        "tell.cards.late", sum(count for _, count in counts), codes=codes
+    )

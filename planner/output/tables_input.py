@@ -48,7 +48,7 @@ _NAMES = {
 def rows_read(scenario: Scenario, how: Manner = PLAIN) -> str:
     """Say that every row of the list is accounted for."""
     items = {(line.sheet, line.row) for line in scenario.lines}
-    waiting = [row for row in scenario.held_rows if not row.left_out]
+    waiting = scenario.waiting_rows
     empty = [row for row in scenario.held_rows if row.left_out]
     return how.count(
         "tell.read.rows",

@@ -16,7 +16,7 @@ from planner.output.paper.door import (
     set_lines,
 )
 from planner.output.paper.facts import Facts, paper_facts
-from planner.output.paper.goods import Held, held_in, limits, units_on
+from planner.output.paper.goods import held_in, limits, units_on
 from planner.output.paper.handover import (
     borrow_words,
     dark_words,
@@ -40,11 +40,11 @@ from planner.output.paper.notice import (
 from planner.output.paper.phrases import (
     allowance,
     clock,
+    code_counts,
     feeds,
     lasts,
     moment,
     sentence,
-    tied,
     untied,
     window,
 )
@@ -198,7 +198,7 @@ def _door(facts: Facts, unit: ColdUnit) -> list[str]:
                 key,
                 zone=zone + 1,
                 total=sum(one.count for one in here),
-                codes=_counts(here),
+                codes=code_counts((one.line.code, one.count) for one in here),
             )
         )
     icy = sorted({one.line.code for one in held if one.line.never_freeze})
@@ -213,13 +213,6 @@ def _door(facts: Facts, unit: ColdUnit) -> list[str]:
         *([ice] if ice else []),
         *inside,
     ]
-
-
-def _counts(held: Sequence[Held]) -> str:
-    counts: dict[str, int] = {}
-    for one in held:
-        counts[one.line.code] = counts.get(one.line.code, 0) + one.count
-    return ", ".join(tied(f"{code} x{count}") for code, count in counts.items())
 
 
 def _at_top(facts: Facts) -> int:

@@ -3,7 +3,7 @@
 from planner.output.late import LateGroup, late_count, late_groups
 from planner.output.paper.facts import Facts
 from planner.output.paper.pen import Column, Pen
-from planner.output.paper.phrases import allowance, bags, clock, tied
+from planner.output.paper.phrases import allowance, bags, clock, code_counts
 
 
 def late_table(facts: Facts, pen: Pen) -> None:
@@ -29,7 +29,7 @@ def late_table(facts: Facts, pen: Pen) -> None:
                 allowance(facts, one.until),
                 one.tier.value,
                 str(one.count),
-                ", ".join(tied(f"{code} x{count}") for code, count in one.bags),
+                code_counts(one.bags),
             )
             for one in found
         ],

@@ -1,7 +1,7 @@
 """Times, degrees, plugs and endings said in the language of the paper."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from planner.output.index import SUN_CASES
@@ -216,6 +216,14 @@ def _lasts(
 def bags(facts: Facts, count: int) -> str:
     """Count of bags with its noun."""
     return tied(facts.words.count("bags", count))
+
+
+def code_counts(counts: Iterable[tuple[str, int]]) -> str:
+    """Codes with their bags, each code once."""
+    bags_of: dict[str, int] = {}
+    for code, count in counts:
+        bags_of[code] = bags_of.get(code, 0) + count
+    return ", ".join(tied(f"{code} x{count}") for code, count in bags_of.items())
 
 
 def percent(share: float) -> str:
